@@ -1,4 +1,4 @@
-"""What pairs across species come to: hybrids, and what the law list says of their parents."""
+"""What young of two may be beyond what is on record: hybrids, and closer kin than F says."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
@@ -9,7 +9,7 @@ from django.conf import settings
 from breeding.animals.models import Animal, Species
 from breeding.animals.species.listings import listings_in_use
 from breeding.words.language import tell
-from breeding.words.numbers import joined
+from breeding.words.numbers import joined, percent
 from pedigree import is_hybrid
 
 Shares = Mapping[int, Mapping[int | None, Fraction]]
@@ -36,22 +36,23 @@ def _species_in(shares: Mapping[int | None, Fraction]) -> set[int]:
     return {key for key, share in shares.items() if key and share}
 
 
-def are_of_one_species(
+def nothing_says_hybrids(
     hers: Mapping[int | None, Fraction], his: Mapping[int | None, Fraction]
 ) -> bool:
     """Whether nothing on record says that young of two may be of more than one species.
 
-    Where of one the species is not on record, or only in part, they may; where of both nothing is
-    on record, nobody has said anything of it.
+    Two of one pure species, and two of whom nobody has written down any: then no page has anything
+    to say of it. Where of one alone the species is not on record, or of either only in part, they
+    may be.
     """
     found = {key for some in (hers, his) for key, share in (some or NOT_ON_RECORD).items() if share}
     return len(found) == 1
 
 
 def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
-    """That young of two are hybrids, or may be, and why; empty where they are of one species."""
+    """That young of two are hybrids, or may be, and why; empty where nothing on record says so."""
     hers, his = (shares.get(one.pk, {}) for one in (female, male))
-    if are_of_one_species(hers, his):
+    if nothing_says_hybrids(hers, his):
         return ""
     hybrids = [one.name for one, of in ((female, hers), (male, his)) if is_hybrid(of)]
     if len(hybrids) == 2:
@@ -61,6 +62,14 @@ def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
     if len(_species_in(hers) | _species_in(his)) > 1:
         return tell("they are of two species: their young are hybrids")
     return tell("they are not known to be of one species: their young may be hybrids")
+
+
+def could_be_said(male: Animal, on_record: float, could_be: float) -> str:
+    """That F of young of this male may be more than what is on record says; empty where not."""
+    most = percent(could_be)
+    if could_be <= on_record or most == percent(on_record):
+        return ""
+    return tell("F of young of {male} could be up to {most}.", male=male.name, most=most)
 
 
 def _said(species: Sequence[Species], told: Mapping[int, str]) -> str:

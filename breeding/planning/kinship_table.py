@@ -10,7 +10,7 @@ import numpy as np
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.unknown import possible_among
-from breeding.planning.crosses import are_of_one_species
+from breeding.planning.crosses import nothing_says_hybrids
 from breeding.words.numbers import per_cent_figure
 from pedigree.rows import Floats
 
@@ -36,7 +36,7 @@ class Cell:
     male: int
     inbreeding: float
     is_open: bool = False  # founders of theirs may be kin, and nobody knows
-    is_across: bool = False  # not known to be of one species: young are hybrids, or may be
+    is_across: bool = False  # by what is on record young are hybrids, or may be
     is_across_strains: bool = False
     could_be: float = 0.0
     figure: str = ""  # F in words
@@ -115,7 +115,7 @@ def kinship_table(
         could_be = max(on_record, float(possible[k, m]))
         is_darker = shade_of(could_be) > shade_of(on_record)
         is_open = (female.pk, male.pk) in unsaid or is_darker
-        is_across = not are_of_one_species(species[k], species[m])
+        is_across = not nothing_says_hybrids(species[k], species[m])
         across_strains = not is_across and female.strain_id != male.strain_id
         if on_record not in figures:
             figures[on_record] = per_cent_figure(on_record)

@@ -1,5 +1,6 @@
 """Questions about plans that gather several rows; they write nothing."""
 
+import datetime
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
@@ -12,9 +13,10 @@ from breeding.animals.models import Animal
 from breeding.pairings.models import Pairing
 from breeding.pairings.queries import HERE, females_here, males_here
 from breeding.planning.models import PlannedPairing
-from breeding.planning.season.nearest import NAMED, WithTrait, not_chosen
+from breeding.planning.season.nearest import NAMED, DirectWay, likeliest
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, thin_lines
+from breeding.planning.season.told.direct import Around, direct_ways
 from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
@@ -142,7 +144,7 @@ def others_with_trait(
     females: Sequence[Candidate],
     males: Sequence[Candidate],
     chosen: Collection[int],
-) -> tuple[str, ...]:
+) -> tuple[DirectWay, ...]:
     """Pairs that would give the trait and are not asked for, with what stands against them."""
     wish, chances = wishes.trait, trait_chances(trait, wishes, females, males)
     if wish is None or chances is None:
@@ -165,12 +167,42 @@ def others_with_trait(
             for said in one.hindrances[:1]
         ]
         found.append(
-            WithTrait(
-                her.animal.name,
-                him.animal.name,
+            DirectWay(
+                row,
+                column,
                 float(chances[row, column]),
                 float(kinship[row, column]),
                 tuple(against),
             )
         )
-    return not_chosen(found)
+    return likeliest(found)
+
+
+def ways_said(
+    trait: Trait | None,
+    wishes: Wishes,
+    ways: Sequence[DirectWay],
+    females: Sequence[Candidate],
+    males: Sequence[Candidate],
+    *,
+    today: datetime.date,
+    rest_days: int,
+    litter: int,
+) -> tuple[str, ...]:
+    """Direct ways to a trait in words; of a litter the chances of these animals alone are asked."""
+    hers, his = ({one.row for one in ways}, {one.column for one in ways})
+    rows, columns = ({place: at for at, place in enumerate(sorted(some))} for some in (hers, his))
+    of_litter = None
+    if wishes.trait is not None and wishes.trait.young == 1 < litter:
+        of_litter = trait_chances(
+            trait,
+            replace(wishes, trait=replace(wishes.trait, young=litter)),
+            [females[place] for place in rows],
+            [males[place] for place in columns],
+        )
+    return direct_ways(
+        [replace(one, row=rows[one.row], column=columns[one.column]) for one in ways],
+        [females[place] for place in rows],
+        [males[place] for place in columns],
+        Around(wishes, lineage.current(), today, rest_days, litter, of_litter),
+    )

@@ -13,7 +13,12 @@ from breeding.animals.revisions import parentage_changed
 from breeding.litters.queries import measured_gestation
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.drawings import _drawn_company, draw_sheet, season_facts
+from breeding.pairings.season.drawings import (
+    _drawn_company,
+    draw_sheet,
+    draw_together,
+    season_facts,
+)
 from breeding.pairings.season.exposure import Stretch
 from breeding.pairings.season.reading import has_no_season_yet, season_of, seasons
 from breeding.pairings.services import (
@@ -243,7 +248,8 @@ def test_a_separation_is_drawn_and_the_darkness_is_her_chance(mira, deneb):
     assert drawn.chance == season.estimate.chance
     assert drawn.separations == [cast.day("2026-03-11")]
     assert drawn.apart == [(cast.day("2026-03-12"), None)]
-    assert "Mira" in draw_sheet([season]).words
+    assert "Mira" in draw_together([season], id="day").words
+    assert draw_together([], id="day") is None
     assert draw_sheet([]) is None
 
 

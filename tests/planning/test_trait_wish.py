@@ -5,7 +5,10 @@ from types import SimpleNamespace
 import pytest
 from django.urls import reverse
 
+from breeding.animals import lineage
+from breeding.animals.parents.unknown import possible_of_young
 from breeding.animals.species.profiles import Figures
+from breeding.health.apart.services import keep_apart
 from breeding.planning.season.told.second_year import second_generation
 from breeding.planning.season.trait_wish import TraitWish
 from breeding.program import clock
@@ -13,6 +16,7 @@ from breeding.traits.inheritance import Belief
 from breeding.traits.models import Trait
 from breeding.traits.pairs import pair_said
 from breeding.traits.queries import chance_of_one, chance_of_young
+from breeding.words.numbers import percent
 from tests import cast
 from tests.traits.cases import look, recessive
 
@@ -87,6 +91,77 @@ def test_where_only_her_brother_gives_it_the_nearest_are_named(as_keeper, honey)
     assert "Mira with Deneb: 25 %, F 0 %" in page
     has = asking(honey, ["Mira"], ["Altair", "Polaris"], most="6.25", trait_look="has")
     assert pairs_of(as_keeper.get(SEASON, has)) == {("Mira", "Polaris")}  # one young in two has it
+
+
+def the_nearest(client, asked):
+    found = client.get(SEASON, asked).context
+    return found["nearest"], found["not_chosen"]
+
+
+def test_a_direct_way_says_by_when_and_what_a_litter_brings(as_keeper, honey, monkeypatch):
+    """Free on 25 November 2026, and at the most 140 days with young; 1 - (3/4)^4 is 68.4 %."""
+    monkeypatch.setattr(clock, "today", lambda: cast.day("2026-11-25"))
+    asked = asking(honey, ["Mira"], ["Altair", "Polaris"], most="6.25")
+    (near, *_), (other,) = the_nearest(as_keeper, asked)
+    when = "Their first litter can be there in 2027; of 4 young at least one shows it with 68 %."
+    assert near == f"Mira with Altair: 25 %, but F 25 %. {when}"
+    assert other == f"Mira with Deneb: 25 %, F 0 %. {when}"
+    of_litter = asked | {"trait_per": "litter", "trait_least": "60"}
+    (near, *_), _ = the_nearest(as_keeper, of_litter)
+    assert near.endswith("but F 25 %. Their first litter can be there in 2027.")
+    has = asking(honey, ["Vega"], ["Polaris"], trait_look="has", trait_least="50")
+    _, others = the_nearest(as_keeper, has)
+    assert "of 4 young at least one has it, shown or carried, with " in others[0]
+
+
+def test_a_direct_way_says_what_f_could_be_where_ancestry_is_half_known(as_keeper, honey):
+    """Spica's and Capella's parents are on record on one side only: nobody knows the other one."""
+    born = {"born_on": cast.day("2018-05-01")}
+    spica = cast.female("Spica", dam=cast.female("Ankaa", **BORN), **born)
+    capella = cast.male("Capella", dam=cast.female("Adhara", **BORN), **born)
+    for one in (spica, capella):
+        look(honey["trait"], one, "copies_1")
+    everybody = honey | {"Spica": spica, "Capella": capella}
+    asked = asking(everybody, ["Spica"], ["Capella"], trait_least="26")
+    (near, *_), _ = the_nearest(as_keeper, asked)
+    most = possible_of_young(lineage.current(), capella.pk, spica.pk).could_be
+    assert most > 0
+    assert near.startswith(
+        f"Spica with Capella: 25 %, F 0 %. F of young of Capella could be up to {percent(most)}."
+    )
+
+
+def test_a_direct_way_across_species_says_that_the_young_are_hybrids(as_keeper, honey):
+    leo = cast.male("Leo", pure="leopoldi", born_on=cast.day("2015-05-01"), origin="wild")
+    look(honey["trait"], leo, "copies_1")
+    everybody = honey | {"Leo": leo}
+    kept_pure = asking(everybody, ["Mira"], ["Leo"], keep_species="on")
+    (near,), _ = the_nearest(as_keeper, kept_pure)
+    hybrids = "they are of two species: their young are hybrids"
+    assert near.startswith(f"Mira with Leo: 25 %, F 0 %, but {hybrids}.")
+    assert near.count("hybrids") == 1
+    free = asking(everybody, ["Mira"], ["Leo"], keep_species="false", trait_least="26")
+    (near, *_), _ = the_nearest(as_keeper, free)
+    assert near.startswith("Mira with Leo: 25 %, F 0 %. They are of two species")
+
+
+def test_of_one_that_waits_for_what_nobody_knows_no_year_is_said(as_keeper, honey):
+    """Deneb is with Vega until somebody parts them; from quarantine the day is known."""
+    cast.pair(honey["Vega"], honey["Deneb"], 10)
+    asked = asking(honey, ["Mira"], ["Altair"], most="6.25")
+    _, others = the_nearest(as_keeper, asked)
+    of_deneb = next(one for one in others if one.startswith("Mira with Deneb: "))
+    assert "Deneb is with Vega" in of_deneb
+    assert of_deneb.endswith(" Nobody can say yet when they can be paired.")
+
+
+def test_of_one_in_quarantine_the_year_counts_from_its_end(as_keeper, honey, monkeypatch):
+    """140 days from 1 August 2027 end in December; from its end, 30 days later, in January."""
+    monkeypatch.setattr(clock, "today", lambda: cast.day("2027-08-01"))
+    keep_apart([honey["Deneb"]], since=cast.day("2027-08-01"), today=clock.today(), by=None)
+    _, (other,) = the_nearest(as_keeper, asking(honey, ["Mira"], ["Altair"], most="6.25"))
+    assert "Deneb is in quarantine" in other
+    assert "Their first litter can be there in 2028" in other
 
 
 def test_with_a_lower_chance_there_is_a_plan_and_it_is_proposed(as_keeper, honey):

@@ -16,7 +16,7 @@ from breeding.agenda.mending import line_words
 from breeding.agenda.own.queries import reminder_of
 from breeding.pairings.log.whom import likely_of, whom
 from breeding.pairings.queries import recent_sightings
-from breeding.pairings.season.drawings import draw_sheet
+from breeding.pairings.season.drawings import draw_together
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.requests import PageRequest
@@ -46,7 +46,7 @@ def day(request: PageRequest) -> HttpResponse:
         "front": front_of(found.lines, today),
         "week_days": [today + datetime.timedelta(days=ahead) for ahead in range(DAYS)],
         "fields": AnswerForm(today=today, auto_id=False).drawn,
-        "sheet": draw_sheet(pressing[:SEASONS_SHOWN], id="day"),
+        "sheet": draw_together(pressing[:SEASONS_SHOWN], id="day"),
         "more_seasons": max(0, len(pressing) - SEASONS_SHOWN),
         "next_birth": next_birth(found.seasons, today),
         "whom": whom(likely_of(found.seasons, seen), today=today, most=FACES)

@@ -1,4 +1,5 @@
-"""From a season's reading to its drawing: one line for the desk, one for the phone, and words."""
+"""From a season's reading to its drawing, and words: narrow beside other things, and as a sheet of
+its own as wide as the window."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ from breeding.program.unchanged.rows import Shelf
 from breeding.words.days import short_day
 from breeding.words.numbers import some
 
-DESK, PHONE, YEAR = 640, 320, 1000
+NARROW, WIDE = 320, 1000  # of a drawing, in CSS pixels
 DRAWN = Shelf(most=4_000_000, most_of_one=1_000_000)  # bytes
 ROWS_A_SHEET = 12  # of a year: so many fit on a page of paper
 MOST_SIGNS, WEIGHTIEST = 30, 10  # that are drawn of a season: these, and the latest
@@ -28,48 +29,92 @@ MOST_STAYS, MOST_NAMED = 8, 2  # stretches of company of a season, and males nam
 
 @dataclass(frozen=True)
 class SeasonDrawing:
-    """Facts drawn for a desk and for a phone, each when it is asked for, and in sentences.
+    """Facts drawn under each other, as narrow as a column of a page or a phone, and in sentences.
 
-    key: unique on the page. desk_width: in CSS pixels. The page says `words` once, under
-    `words_id`, where both drawings find them.
+    key: unique on the page. The page says `words` once, under `words_id`, where the drawing
+    finds them.
     """
 
     facts: tuple[Season, ...]
     asof: date
     key: str
-    desk_width: int = DESK
     heading: bool | None = None
-    span: tuple[date, date] | None = None
 
     @cached_property
-    def desk(self) -> SafeString:
-        return self._drawn_for("desk", self.desk_width)
-
-    @cached_property
-    def phone(self) -> SafeString:
-        return self._drawn_for("phone", PHONE)
-
-    @cached_property
-    def each_in_words(self) -> list[str]:
-        return [describe(one, self.asof) for one in self.facts]
+    def drawn(self) -> SafeString:
+        return _drawn(
+            list(self.facts),
+            asof=self.asof,
+            width=NARROW,
+            id=self.key,
+            heading=self.heading,
+            described_by=self.words_id,
+        )
 
     @property
     def words(self) -> str:
-        return " ".join(self.each_in_words)
+        return " ".join(describe(one, self.asof) for one in self.facts)
 
     @property
     def words_id(self) -> str:
         return f"{self.key}-words"
 
-    def _drawn_for(self, whom: str, width: int) -> SafeString:
+
+@dataclass(frozen=True)
+class SeasonSheet:
+    """Facts over the same days, narrow and wide, each when it is asked for: a page takes the one
+    its window shows, or both while nobody knows which; and in sentences.
+
+    key: unique on the page. span: the first and last day of all. in_one: drawn in one piece where
+    it is wide, or else every season by itself, so that paper can break between any two. The page
+    says each of `told` once, under its id, and all of them under `words_id`.
+    """
+
+    facts: tuple[Season, ...]
+    asof: date
+    key: str
+    span: tuple[date, date]
+    in_one: bool = False
+
+    @cached_property
+    def narrow(self) -> list[SafeString]:
+        return self._each("narrow", NARROW)
+
+    @cached_property
+    def wide(self) -> list[SafeString]:
+        if self.in_one:
+            return [self._drawn(list(self.facts), WIDE, f"{self.key}-wide", self.words_id)]
+        return self._each("wide", WIDE)
+
+    @property
+    def told(self) -> list[tuple[str, str]]:
+        """Every season's id and its words."""
+        return [(self._told_id(n), describe(one, self.asof)) for n, one in enumerate(self.facts)]
+
+    @property
+    def words_id(self) -> str:
+        return f"{self.key}-words"
+
+    def _told_id(self, n: int) -> str:
+        return f"{self.words_id}-{n}"
+
+    def _each(self, which: str, width: int) -> list[SafeString]:
+        return [
+            self._drawn(one, width, f"{self.key}-{which}-{n}", self._told_id(n))
+            for n, one in enumerate(self.facts)
+        ]
+
+    def _drawn(
+        self, facts: Season | list[Season], width: int, id: str, described_by: str
+    ) -> SafeString:
         return _drawn(
-            list(self.facts),
+            facts,
             asof=self.asof,
             width=width,
-            id=f"{self.key}-{whom}",
-            heading=self.heading,
+            id=id,
+            heading=True,
             span=self.span,
-            described_by=self.words_id,
+            described_by=described_by,
         )
 
 
@@ -158,7 +203,7 @@ def draw_season(reading: SeasonReading) -> SeasonDrawing:
     return SeasonDrawing((season_facts(reading),), reading.asof, f"season-{reading.female.pk}")
 
 
-def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> SeasonDrawing | None:
+def draw_together(readings: Sequence[SeasonReading], *, id: str) -> SeasonDrawing | None:
     """All seasons under each other with a common time axis; None when there is none."""
     if not readings:
         return None
@@ -166,27 +211,23 @@ def draw_sheet(readings: Sequence[SeasonReading], *, id: str = "sheet") -> Seaso
     return SeasonDrawing(facts, readings[0].asof, id, heading=True)
 
 
-def draw_each(readings: Sequence[SeasonReading], *, id: str = "each") -> list[SafeString]:
-    """Every season by itself, over the same days, so that paper can break between any two."""
+def draw_sheet(readings: Sequence[SeasonReading]) -> SeasonSheet | None:
+    """All seasons over the same days, as a sheet; None when there is none."""
     if not readings:
-        return []
+        return None
     asof = readings[0].asof
-    facts = [season_facts(reading) for reading in readings]
-    span = common_span(facts, asof)
-    return [
-        _drawn(one, asof=asof, width=YEAR, id=f"{id}-{n}", heading=True, span=span)
-        for n, one in enumerate(facts)
-    ]
+    facts = tuple(season_facts(reading) for reading in readings)
+    return SeasonSheet(facts, asof, "sheet", common_span(facts, asof))
 
 
 def draw_year(
     found: Sequence[YearSeason], *, span: tuple[date, date], today: date
-) -> SeasonDrawing | None:
+) -> SeasonSheet | None:
     """Seasons of a year under each other, the year itself as the axis: a sheet of them."""
     if not found:
         return None
     facts = tuple(season_facts(one.reading, one.closed_by) for one in found)
-    return SeasonDrawing(facts, today, "year", desk_width=YEAR, heading=True, span=span)
+    return SeasonSheet(facts, today, "year", span, in_one=True)
 
 
 def _drawn(facts: Season | list[Season], **how: Any) -> SafeString:

@@ -70,7 +70,7 @@ def draw(
     """One season, or several under each other with a common time axis, as an SVG element.
 
     width: in CSS pixels, 240 or more; the height follows from what there is to say. id: begins
-    the ids inside, so it has to be unique on the page (desk and phone drawings differ).
+    the ids inside, so it has to be unique on the page (drawings of two widths differ).
     heading: names above the lines; by default only when there are several. span: the first and
     last day of the axis, such as a year; what lies outside is left out of the drawing, not of
     its words. described_by: the id of what says the same in words on its page; else the drawing

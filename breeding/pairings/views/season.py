@@ -4,17 +4,20 @@ from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
+from django.views.decorators.vary import vary_on_cookie
 
-from breeding.pairings.season.drawings import ROWS_A_SHEET, draw_each, draw_sheet, draw_year
+from breeding.pairings.season.drawings import ROWS_A_SHEET, draw_sheet, draw_year
 from breeding.pairings.season.reading import seasons
 from breeding.pairings.season.years import seasons_of_year, span_of, years_on_record
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
+from breeding.program.frame.widths import widths_shown
 
 SEASONS_A_PAGE = 6
 SEASONS_TO_PRINT = 60  # at once, for who asks for all of them
 
 
+@vary_on_cookie
 @require_safe
 def season(request: PageRequest) -> HttpResponse:
     """Every open season on one sheet, with a common time axis."""
@@ -25,12 +28,13 @@ def season(request: PageRequest) -> HttpResponse:
     context = {
         "seasons": shown,
         "sheet": draw_sheet(shown),
-        "each": draw_each(shown),
+        "widths": widths_shown(request),
         "page": page,
     }
     return render(request, "pairings/season.html", context)
 
 
+@vary_on_cookie
 @require_safe
 def year(request: PageRequest, number: int) -> HttpResponse:
     """Every season of a year on one sheet, for the wall as well."""
@@ -43,6 +47,7 @@ def year(request: PageRequest, number: int) -> HttpResponse:
         "number": number,
         "years": years_on_record(today=today),
         "sheet": sheet,
+        "widths": widths_shown(request),
         "page": page,
     }
     return render(request, "pairings/year.html", context)

@@ -9,7 +9,12 @@ from typing import Any
 
 import numpy as np
 
-from breeding.planning.season.nearest import WayOut, nearest_to_the_trait, ways_to_the_trait
+from breeding.planning.season.nearest import (
+    DirectWay,
+    WayOut,
+    nearest_to_the_trait,
+    ways_to_the_trait,
+)
 from breeding.planning.season.wishes import Asked, Bools
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
@@ -56,7 +61,7 @@ class WishesCollide(ValueError):  # noqa: N818 - reads as a sentence
         collisions: Sequence[Collision],
         ways_out: Sequence[WayOut],
         together: Sequence[str],
-        nearest: Sequence[str] = (),
+        nearest: Sequence[DirectWay] = (),
     ) -> None:
         self.collisions, self.nearest = tuple(collisions), tuple(nearest)
         self.ways_out, self.together = tuple(ways_out), tuple(together)

@@ -1,4 +1,4 @@
-"""Where a trait that is wished for cannot be had as asked: what comes nearest, in words; pure."""
+"""Where a trait that is wished for cannot be had as asked: what comes nearest; pure."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -7,9 +7,8 @@ from urllib.parse import urlencode
 import numpy as np
 
 from breeding.planning.season.wishes import Asked
-from breeding.traits.said import chance_of
 from breeding.words.language import tell
-from breeding.words.numbers import joined, percent
+from breeding.words.numbers import percent
 
 NAMED = 3  # pairs of each sort
 STEPS = 10_000  # a lower chance is proposed as finely as the form takes it
@@ -54,66 +53,47 @@ def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[WayO
     return found
 
 
-def nearest_to_the_trait(asked: Asked) -> tuple[str, ...]:
+@dataclass(frozen=True)
+class DirectWay:
+    """Two whose young have the trait that is wished for with some chance, and F of these young.
+
+    row, column: their places among the females and the males. against: what stands against them,
+    each a part of a sentence. is_across: whether the wish for pure species does so too.
+    """
+
+    row: int
+    column: int
+    chance: float
+    inbreeding: float
+    against: tuple[str, ...] = ()
+    is_across: bool = False
+
+
+def nearest_to_the_trait(asked: Asked) -> tuple[DirectWay, ...]:
     """Pairs that may be, with the highest chance; then those with the chance, and what is
     against them."""
     wish, chances = asked.wishes.trait, asked.chances
     if wish is None or chances is None:
         return ()
+
+    def way(row: int, column: int) -> DirectWay:
+        figures = float(chances[row, column]), float(asked.inbreeding[row, column])
+        is_across = asked.wishes.keep_species and bool(asked.across_species[row, column])
+        reasons = tuple(against(asked, row, column, species=False))
+        return DirectWay(row, column, *figures, reasons, is_across)
+
     barred = asked.barred(asked.binding) | asked.too_close
-    found = []
     open_to = np.where(barred, -1.0, chances)
-    for row, column in _highest(open_to, asked.inbreeding):
-        found.append(
-            tell(
-                "{female} with {male}: {chance}, F {inbreeding}",
-                female=asked.females[row],
-                male=asked.males[column],
-                chance=chance_of(float(chances[row, column])),
-                inbreeding=percent(float(asked.inbreeding[row, column])),
-            )
-        )
     enough = np.where(barred & asked.with_trait, chances, -1.0)
-    for row, column in _highest(enough, asked.inbreeding):
-        found.append(
-            tell(
-                "{female} with {male}: {chance}, but {reasons}",
-                female=asked.females[row],
-                male=asked.males[column],
-                chance=chance_of(float(chances[row, column])),
-                reasons=joined(list(against(asked, row, column))),
-            )
-        )
-    return tuple(found)
+    return tuple(
+        way(*pair) for table in (open_to, enough) for pair in _highest(table, asked.inbreeding)
+    )
 
 
-@dataclass(frozen=True)
-class WithTrait:
-    """A pair that would give the trait: names, the chance, F, and what stands against the two."""
-
-    female: str
-    male: str
-    chance: float
-    inbreeding: float
-    against: tuple[str, ...]
-
-    @property
-    def words(self) -> str:
-        values = {"female": self.female, "male": self.male, "chance": chance_of(self.chance)}
-        values["inbreeding"] = percent(self.inbreeding)
-        if not self.against:
-            return tell("{female} with {male}: {chance}, F {inbreeding}", **values)
-        return tell(
-            "{female} with {male}: {chance}, F {inbreeding}; {reasons}",
-            reasons=joined(list(self.against)),
-            **values,
-        )
-
-
-def not_chosen(pairs: Sequence[WithTrait]) -> tuple[str, ...]:
+def likeliest(ways: Sequence[DirectWay]) -> tuple[DirectWay, ...]:
     """The few of highest chance, of lower F and with less against them first."""
-    found = sorted(pairs, key=lambda one: (-round(one.chance, 9), one.inbreeding, len(one.against)))
-    return tuple(one.words for one in found[:NAMED])
+    order = sorted(ways, key=lambda one: (-round(one.chance, 9), one.inbreeding, len(one.against)))
+    return tuple(order[:NAMED])
 
 
 def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int]]:
@@ -123,12 +103,15 @@ def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int
     return [pair for pair in places if chances[pair] > 0]
 
 
-def against(asked: Asked, row: int, column: int) -> Iterator[str]:
-    """Which of the wishes a pair does not meet, each as a part of a sentence."""
+def against(asked: Asked, row: int, column: int, *, species: bool = True) -> Iterator[str]:
+    """Which of the wishes a pair does not meet, each as a part of a sentence.
+
+    species: whether pure species kept pure are among them.
+    """
     wishes, at = asked.wishes, (row, column)
     if asked.too_close[at]:
         yield tell("F {inbreeding}", inbreeding=percent(float(asked.inbreeding[at])))
-    if wishes.keep_species and asked.across_species[at]:
+    if species and wishes.keep_species and asked.across_species[at]:
         yield tell("their young would be hybrids")
     if wishes.keep_strains and asked.across_strains[at]:
         yield tell("they are of two strains")

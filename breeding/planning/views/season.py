@@ -1,6 +1,7 @@
 """The plan for a season on its page, and its rows accepted as planned pairings."""
 
 import datetime
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -69,10 +70,7 @@ def season(request: PageRequest) -> HttpResponse:
             plan = plan_asked(request, asked)
         except WishesCollide as problem:
             context["collide"] = problem
-            context["not_chosen"] = queries.others_with_trait(
-                *(form.wished_trait, form.wishes(), asked.females, asked.males),
-                {one.animal.pk for one in (*hers, *his)},
-            )
+            context |= _direct_ways(request, problem, asked)
         except LineageError as problem:
             form.add_error(None, str(problem))
         else:
@@ -94,6 +92,27 @@ def season(request: PageRequest) -> HttpResponse:
         context["nobody"] = not (hers and his)
     context["nobody_to_pair"] = not (asked.females and asked.males)
     return render(request, "planning/season.html", context)
+
+
+def _direct_ways(
+    request: PageRequest, problem: WishesCollide, asked: AskedSeason
+) -> dict[str, tuple[str, ...]]:
+    """Where a trait is wished for: the pairs that come nearest, and those that were not chosen."""
+    form, (hers, his) = asked.form, asked.chosen
+    wish = form.wished_trait, form.wishes()
+    said = partial(
+        queries.ways_said,
+        *wish,
+        today=asked.today,
+        rest_days=request.program.rest_days,
+        litter=form.litter.young,
+    )
+    chosen = {one.animal.pk for one in (*hers, *his)}
+    others = queries.others_with_trait(*wish, asked.females, asked.males, chosen)
+    return {
+        "nearest": said(problem.nearest, hers, his),
+        "not_chosen": said(others, asked.females, asked.males),
+    }
 
 
 def _address(request: PageRequest, asked: AskedSeason) -> QueryDict:

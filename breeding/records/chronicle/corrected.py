@@ -29,6 +29,7 @@ CORRECTED, WITHDRAWN, BROUGHT_BACK = "corrected", "withdrawn", "brought back"
 FILLED_LATER = {
     "animals.loan": ("until",),
     "housing.stay": ("until",),
+    "health.death": ("findings", "examined_by", "photograph"),
     "health.observation": ("over_on",),
     "health.quarantine": ("ended_on", "result", "note"),
     "health.treatment": ("until", "hold_until"),

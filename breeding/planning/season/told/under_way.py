@@ -10,7 +10,7 @@ from django.utils.text import capfirst
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.parents.unknown import possible_among
-from breeding.planning.crosses import mixed_said
+from breeding.planning.crosses import could_be_said, mixed_said
 from breeding.planning.models import PlannedPairing
 from breeding.planning.season.plan import asked_for
 from breeding.planning.season.readiness import Candidate
@@ -205,14 +205,8 @@ def _of_mate(
             inbreeding=percent(inbreeding),
             limit=known.wishes.limit_words,
         )
-    yield from _could_be(male, inbreeding, could_be)
-
-
-def _could_be(male: Animal, on_record: float, could_be: float) -> Iterator[str]:
-    """That F of their young may be more than what is on record says."""
-    most = percent(could_be)
-    if could_be > on_record and most != percent(on_record):
-        yield tell("F of young of {male} could be up to {most}.", male=male.name, most=most)
+    if said := could_be_said(male, inbreeding, could_be):
+        yield said
 
 
 def _mixed(female: Candidate, plan: PlannedPairing, known: Known) -> str:
@@ -245,8 +239,8 @@ def _planned(
     }
     limit = known.wishes.limit_words
     is_over = known.wishes.is_too_close(inbreeding)
-    also = [said for said in (_mixed(female, plan, known),) if said]
-    also += _could_be(plan.male, inbreeding, could_be)
+    beyond = _mixed(female, plan, known), could_be_said(plan.male, inbreeding, could_be)
+    also = [said for said in beyond if said]
     male = by_key.get(plan.male_id)
     for one in (female, *([male] if male else [])):
         also += [

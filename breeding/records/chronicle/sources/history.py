@@ -31,21 +31,30 @@ from breeding.records.chronicle.kinds import CORRECTED, FURTHER, PEOPLE, SETTING
 from breeding.records.chronicle.source import Source
 from breeding.records.chronicle.sources import (
     animals,
+    arrivals,
     buyers,
+    feeding,
+    health,
     housing,
     litters,
     pairings,
     papers,
     program,
+    traits,
 )
 from breeding.words.language import message, tell
 
 Model = type[models.Model]
 
+ROOMS = (
+    *(animals, health, housing, feeding, pairings, litters),
+    *(traits, buyers, arrivals, papers, program),
+)
+# What a source of its own tells: the history adds what was changed in it, and no more.
 TOLD: tuple[Model, ...] = tuple(
     {
         source.model: None
-        for room in (animals, housing, pairings, litters, buyers, papers, program)
+        for room in ROOMS
         for source in room.SOURCES
         if source.model is not LogEntry and source.model._meta.app_label in RecordsConfig.KEPT
     }

@@ -1,0 +1,108 @@
+"""The season in the width of the window: at first both, then one, and the other as it turns."""
+
+import datetime
+import io
+
+import pytest
+from django.utils import timezone
+from pypdf import PdfReader
+
+from breeding.pairings.species_file import load_species
+from breeding.program import services
+from tests import cast
+
+pytestmark = pytest.mark.django_db(transaction=True)
+NAMES = ["Mira", "Vega", "Lyra"]
+OTHER = {"phone": (1024, 700), "desk": (600, 900)}  # across, and beside another window
+WIDTH = {"phone": "narrow", "desk": "wide"}
+TURNED = {"phone": "wide", "desk": "narrow"}
+THERE = """() => Object.fromEntries([...document.querySelectorAll('.season-sheet > *')].map(
+    one => [one.className.split('-')[0], getComputedStyle(one).display !== 'none']))"""
+
+
+@pytest.fixture
+def with_seasons(page):
+    """A keeper, signed in by a one-time link, with three females in season."""
+    load_species()
+    cast.the_program()
+    for name in NAMES:
+        cast.pair(cast.female(name, pure="motoro"), cast.male(f"With{name}"), 30)
+    link = services.make_sign_in_link(
+        cast.owner(), now=timezone.now(), good_for=datetime.timedelta(hours=1)
+    )
+    page.goto(f"/link/{link}/")
+    page.get_by_role("button", name="Sign in as").click()
+    page.wait_for_load_state()
+    return page
+
+
+def addresses():
+    return ["/pairings/season/", f"/pairings/year/{timezone.localdate().year}/"]
+
+
+def resized(page, size):
+    width, height = size
+    page.set_viewport_size({"width": width, "height": height})
+
+
+def test_one_width_travels_and_a_window_that_turns_is_brought_the_other(with_seasons, page, size):
+    before = page.viewport_size
+    for address in addresses():
+        page.goto(address)
+        assert page.evaluate(THERE) == {WIDTH[size]: True}
+        page.evaluate("document.querySelector('main').dataset.same = 'page'")
+        typed = page.locator("input[name=q]").first
+        typed.evaluate("one => one.value = 'half a na'")
+        page.mouse.wheel(0, 200)
+        resized(page, OTHER[size])
+        page.wait_for_selector(f".{TURNED[size]}-only", state="visible")
+        assert page.evaluate(THERE) == {WIDTH[size]: False, TURNED[size]: True}
+        assert page.locator("main").get_attribute("data-same") == "page"  # not loaded again
+        assert typed.input_value() == "half a na"
+        page.goto(address)
+        assert page.evaluate(THERE) == {TURNED[size]: True}
+        resized(page, (before["width"], before["height"]))
+        page.wait_for_selector(f".{WIDTH[size]}-only", state="visible")
+        kept = {one["name"]: one for one in page.context.cookies()}["rayward_width"]
+        assert (kept["value"], kept["sameSite"], kept["path"]) == (WIDTH[size], "Lax", "/")
+
+
+def test_a_window_that_is_brought_nothing_shows_what_it_has_and_asks_again(
+    with_seasons, page, size
+):
+    page.goto("/pairings/season/")
+    page.route("**/pairings/season/", lambda route: route.fulfill(body="<p>Another page"))
+    with page.expect_response("**/pairings/season/"):
+        resized(page, OTHER[size])
+    assert page.evaluate(THERE) == {WIDTH[size]: True}
+    page.unroute("**/pairings/season/")
+    resized(page, (OTHER[size][0] - 10, 700))
+    page.wait_for_selector(f".{TURNED[size]}-only", state="visible")
+
+
+def test_every_season_is_on_paper_once_from_either_window(with_seasons, page, size):
+    for address in addresses():
+        page.goto(address)
+        assert page.evaluate(THERE) == {WIDTH[size]: True}
+        content = page.pdf(format="A4", prefer_css_page_size=True)
+        drawn = "".join(one.extract_text() for one in PdfReader(io.BytesIO(content)).pages)
+        for name in NAMES:
+            assert drawn.split("In words")[0].count(f"With{name}") == 1
+
+
+def test_without_scripts_both_travel_and_one_is_seen(with_seasons, page, size):
+    state = page.context.storage_state()
+    state["cookies"] = [one for one in state["cookies"] if one["name"] != "rayward_width"]
+    width, height = page.viewport_size.values()
+    plain = page.context.browser.new_context(
+        viewport={"width": width, "height": height},
+        base_url=page.url,
+        java_script_enabled=False,
+        storage_state=state,
+    )
+    other = plain.new_page()
+    other.goto("/pairings/season/")
+    assert other.locator(f".{WIDTH[size]}-only").is_visible()
+    assert other.locator(f".{TURNED[size]}-only").count() == 1
+    assert not other.locator(f".{TURNED[size]}-only").is_visible()
+    plain.close()
