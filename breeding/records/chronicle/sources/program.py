@@ -13,7 +13,7 @@ from breeding.records.chronicle.source import Source, written_with
 from breeding.records.incoming.kinds.table import KINDS as KINDS_OF_ROWS
 from breeding.records.models import ImportDraft
 from breeding.words.days import long_day
-from breeding.words.language import message, tell, tell_many
+from breeding.words.language import message, tell_many
 
 
 def answered(record: Answer, telling: Telling) -> Told:
