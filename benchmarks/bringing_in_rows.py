@@ -3,10 +3,11 @@
 import datetime
 import random
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from benchmarks.pages_rows import Grown
+    from breeding.animals.models import Animal
 
 DAY = datetime.timedelta(days=1)
 YOUNG_WIDTH_CM, GROWS_CM_A_MONTH = 9.5, 1.2  # as in the program: 12 mm in thirty days
@@ -133,6 +134,185 @@ def people(_grown: "Grown", rows: int) -> str:
     return _csv("name,mail", ((f"Someone {n}", f"{n}@example.org") for n in range(rows)))
 
 
+def _old(grown: "Grown", number: int, sex: str = "F", **facts: Any) -> "list[Animal]":
+    """So many animals that are here since three years, of whom nothing else is on record."""
+    from breeding.animals.models import Animal
+
+    first = Animal.every.count()
+    born_on = grown.today - 2_000 * DAY
+    rows = [
+        Animal(
+            code=f"O{first + n:06d}",
+            sex=sex,
+            born_on=born_on,
+            born_precision="day",
+            **{"state_on": grown.today - 1_000 * DAY, **facts},
+        )
+        for n in range(number)
+    ]
+    return Animal.every.bulk_create(rows)
+
+
+def pairings(grown: "Grown", rows: int) -> str:
+    """Of pairs that nobody knows to be kin, a month each."""
+    pairs = list(zip(_old(grown, 100), _old(grown, 100, "M"), strict=True))
+
+    def each() -> Rows:
+        for n in range(rows):
+            her, him = pairs[n % len(pairs)]
+            on = grown.today - DAY * (900 - 8 * (n // len(pairs)))
+            yield her.code, him.code, on, on + 6 * DAY
+
+    return _csv("female,male,from,to", each())
+
+
+def births(grown: "Grown", rows: int) -> str:
+    """Two pups each, born dead: the figures of births whose young are no animals of their own."""
+    return _births(grown, rows, "0,2")
+
+
+def births_with_young(grown: "Grown", rows: int) -> str:
+    """One pup each that lives, and becomes an animal."""
+    return _births(grown, rows, "1,0")
+
+
+def _births(grown: "Grown", rows: int, pups: str) -> str:
+    dams, sires = _old(grown, -(-rows // 5)), _old(grown, 50, "M")
+
+    def each() -> Rows:
+        for n in range(rows):
+            on = grown.today - DAY * (120 * (n // len(dams)) + 10)
+            yield dams[n % len(dams)].code, sires[n % len(sires)].code, on, pups
+
+    return _csv("dam,sire,born,alive,dead", each())
+
+
+def observations(grown: "Grown", rows: int) -> str:
+    """Of the young here by turns, each over after a few days."""
+    here = _old(grown, 500)
+    kinds = ("wound", "not eating", "a scrape at the tail")
+
+    def each() -> Rows:
+        for n in range(rows):
+            on = grown.today - DAY * (10 + 7 * (n // len(here)))
+            yield here[n % len(here)].code, kinds[n % len(kinds)], on, on + 4 * DAY
+
+    return _csv("animal,symptom,from,to", each())
+
+
+def treatments(grown: "Grown", rows: int) -> str:
+    here = _old(grown, 500)
+
+    def each() -> Rows:
+        for n in range(rows):
+            on = grown.today - DAY * (120 + 7 * (n // len(here)))
+            yield here[n % len(here)].code, "Salt", "3 g/l", on, on + 4 * DAY, on + 20 * DAY
+
+    return _csv("animal,remedy,dose,from,to,hold until", each())
+
+
+def sales(grown: "Grown", rows: int) -> str:
+    """Animals that are here, each to somebody, some years ago."""
+    sold = _old(grown, rows)
+
+    def each() -> Rows:
+        for n, one in enumerate(sold):
+            on = grown.today - DAY * (30 + n % 900)
+            yield one.code, f"{grown.contacts[n % len(grown.contacts)].name}", on, "350", "EUR"
+
+    return _csv("animal,buyer,date,price,currency,transport", ((*row, "own car") for row in each()))
+
+
+def arrivals(grown: "Grown", rows: int) -> str:
+    came = _old(grown, rows)
+
+    def each() -> Rows:
+        for n, one in enumerate(came):
+            name = grown.contacts[n % len(grown.contacts)].name
+            yield one.code, grown.today - DAY * (1_000 + n % 700), name, 200, "EUR"
+
+    return _csv("animal,came on,from whom,price,currency", each())
+
+
+def loans(grown: "Grown", rows: int) -> str:
+    """Lent and back again, in other years."""
+    lent = _old(grown, 500)
+
+    def each() -> Rows:
+        for n in range(rows):
+            on = grown.today - DAY * (30 + 60 * (n // len(lent)))
+            name = grown.contacts[n % len(grown.contacts)].name
+            yield lent[n % len(lent)].code, "out", name, on, on + 20 * DAY
+
+    return _csv("animal,direction,with whom,since,back on", each())
+
+
+def quarantines(grown: "Grown", rows: int) -> str:
+    apart = _old(grown, 500)
+
+    def each() -> Rows:
+        for n in range(rows):
+            on = grown.today - DAY * (60 + 60 * (n // len(apart)))
+            yield apart[n % len(apart)].code, on, 30, on + 30 * DAY, "clear"
+
+    return _csv("animal,quarantine from,days,ended on,result", each())
+
+
+def deaths(grown: "Grown", rows: int) -> str:
+    """Of animals that died by their own record already."""
+    on = grown.today - 30 * DAY
+    died = _old(grown, rows, state="died", state_on=on)
+    return _csv("animal,died on,cause,note", ((one.code, on, "illness", "thin") for one in died))
+
+
+def deaths_first_told(grown: "Grown", rows: int) -> str:
+    """Of animals that are here by their own record."""
+    died = _old(grown, rows)
+    each = ((one.code, grown.today - DAY * (n % 900), "illness") for n, one in enumerate(died))
+    return _csv("animal,died on,cause", each)
+
+
+def looks(grown: "Grown", rows: int) -> str:
+    from breeding.traits.models import Trait
+    from breeding.traits.services import add_trait
+
+    seen = _old(grown, 500)
+    trait = Trait.objects.first() or add_trait(
+        by=grown.by, name="Pearl", inheritance="recessive", founder_share="1/10"
+    )
+
+    def each() -> Rows:
+        for n in range(rows):
+            on = grown.today - DAY * (n // len(seen))
+            yield seen[n % len(seen)].code, trait.name, "does not", on
+
+    return _csv("animal,trait,seen,on", each())
+
+
+def reminders(grown: "Grown", rows: int) -> str:
+    about = _old(grown, 500)
+    return _csv(
+        "remind of,for,animal",
+        (
+            (f"Look at it {n}", grown.today + DAY * (n % 300), about[n % len(about)].code)
+            for n in range(rows)
+        ),
+    )
+
+
+def strains(_grown: "Grown", rows: int) -> str:
+    return _csv("strain,description", ((f"Line {n}", "pale") for n in range(rows)))
+
+
+def species(_grown: "Grown", rows: int) -> str:
+    each = ((f"Potamotrygon {_letters(n)}", f"Ray {n}") for n in range(rows))
+    return _csv("accepted name,trade name", each)
+
+
+def _letters(number: int) -> str:
+    return "nova" + "".join(chr(97 + int(one)) for one in str(number))
+
+
 def refused(grown: "Grown", rows: int) -> str:
     """Measurements of which every tenth is of before its animal was born."""
     head, *lines = measurements(grown, rows).splitlines()
@@ -144,6 +324,8 @@ def refused(grown: "Grown", rows: int) -> str:
     return "\n".join([head, *lines])
 
 
+# Kinds of which each row is an act of its own: no more rows of them are measured.
+ONE_BY_ONE: Mapping[str, int] = {"sales": 60, "deaths, first told": 200, "species": 60}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),
@@ -154,5 +336,24 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "water changes": ("changes", changes, ("housing.WaterChange",)),
     "stays": ("stays", stays, ("housing.Stay",)),
     "people": ("people", people, ("buyers.Contact",)),
+    "pairings": ("pairings", pairings, ("pairings.Pairing",)),
+    "births": ("litters", births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
+    "births, young": (
+        "litters",
+        births_with_young,
+        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
+    "observations": ("observations", observations, ("health.Observation",)),
+    "treatments": ("treatments", treatments, ("health.Treatment",)),
+    "sales": ("sales", sales, ("buyers.HandOver",)),
+    "arrivals": ("arrivals", arrivals, ("arrivals.Arrival",)),
+    "loans": ("loans", loans, ("arrivals.LoanAgreement",)),
+    "quarantines": ("quarantines", quarantines, ("health.Quarantine",)),
+    "deaths": ("deaths", deaths, ("health.Death",)),
+    "deaths, first told": ("deaths", deaths_first_told, ("health.Death",)),
+    "looks": ("traits", looks, ("traits.TraitLook",)),
+    "reminders": ("reminders", reminders, ("agenda.Reminder",)),
+    "strains": ("strains", strains, ("animals.Strain",)),
+    "species": ("species", species, ("animals.Species",)),
     "refused": ("measurements", refused, ()),
 }

@@ -1,12 +1,12 @@
 """A loan that is over, written down late: nothing of where the animal stands now changes."""
 
 import datetime
-from collections.abc import Collection, Iterator
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Q
 
 from breeding.animals.away.here import check_was_here
 from breeding.animals.away.loans import keep_days_away
@@ -14,12 +14,21 @@ from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
 from breeding.arrivals.models import LoanAgreement
 from breeding.buyers.models import Contact
-from breeding.buyers.services import locked_on_record
+from breeding.buyers.services import check_on_record, locked_contacts
 from breeding.housing.models import Stay
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
-from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    read_of,
+    settled,
+    written_of,
+)
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -44,11 +53,6 @@ def record_earlier_loan(
     Raises ValidationError, by field, for days that cannot be or that another loan of it takes, and
     DoubtError where its stays or its state say otherwise.
     """
-    animal = Animal.every.select_for_update(of=("self",)).get(pk=animal.pk)
-    locked_on_record(contact)
-    _check_days(animal, since, back_on, today)
-    _refuse_overlapping(animal, since, back_on)
-    ask([*_doubts(animal, direction, since, back_on)], sure)
     agreement = LoanAgreement(
         animal=animal,
         contact=contact,
@@ -58,13 +62,68 @@ def record_earlier_loan(
         recorded_by=by,
         **terms,
     )
-    agreement.terms = agreement.terms.strip()
-    agreement.full_clean(validate_unique=False, validate_constraints=False)
-    with constraints.named(agreement):
-        agreement.save()
-    if direction == OUT:
-        keep_days_away(animal, since, back_on)
+    [judged] = judge_earlier_loans([agreement], today)
+    settled(judged, sure)
+    _write([agreement])
     return agreement
+
+
+@transaction.atomic
+def record_earlier_loans(
+    rows: Sequence[LoanAgreement], *, today: datetime.date
+) -> list[Judged[LoanAgreement]]:
+    """Write down all that may be: with the day on which it was back each."""
+    judged = judge_earlier_loans(rows, today)
+    _write(written_of(judged))
+    return judged
+
+
+def _write(rows: Sequence[LoanAgreement]) -> None:
+    with constraints.named(rows[0] if len(rows) == 1 else None):
+        write_together(rows)
+    keep_days_away(
+        (row.animal, row.since, row.back_on)
+        for row in rows
+        if row.direction == OUT and row.back_on is not None
+    )
+
+
+def judge_earlier_loans(
+    rows: Sequence[LoanAgreement], today: datetime.date
+) -> list[Judged[LoanAgreement]]:
+    """Each beside the loans and stays of its animal and the rows before it.
+
+    Nobody else changes their animals and contacts meanwhile.
+    """
+    locked, keys = Animal.every.select_for_update(of=("self",)), [row.animal_id for row in rows]
+    animals = {one.pk: one for one in read_of(locked, "pk", keys)}
+    contacts = locked_contacts(row.contact_id for row in rows)
+    known: dict[int, list[LoanAgreement]] = defaultdict(list)
+    for other in read_of(LoanAgreement.objects.order_by("pk"), "animal", keys):
+        known[other.animal_id].append(other)
+    stays: dict[int, list[Stay]] = defaultdict(list)
+    for stay in read_of(Stay.objects.select_related("tank"), "animal", keys):
+        stays[stay.animal_id].append(stay)
+
+    def judge(row: LoanAgreement) -> Iterator[Doubt]:
+        row.animal, row.terms = animals[row.animal_id], row.terms.strip()
+        if row.contact_id is not None:
+            check_on_record(contacts[row.contact_id])
+        back_on = row.back_on or today
+        _check_days(row.animal, row.since, back_on, today)
+        _refuse_overlapping(row.animal, row.since, back_on, known[row.animal_id])
+        yield from _doubts(row, back_on, stays[row.animal_id])
+        clean_of_its_own(row)
+        if row.due_back_on is not None and row.due_back_on < row.since:
+            row.validate_constraints()
+
+    found = []
+    for row in rows:
+        judged = judging(row, judge)
+        if judged.may_be:
+            known[row.animal_id].append(row)
+        found.append(judged)
+    return found
 
 
 def _check_days(
@@ -89,11 +148,20 @@ def _check_days(
         )
 
 
-def _refuse_overlapping(animal: Animal, since: datetime.date, back_on: datetime.date) -> None:
-    """A day on which one ends and the next begins may be the same."""
-    reaches = Q(back_on__isnull=True) | Q(back_on__gt=since)
-    other = LoanAgreement.objects.filter(reaches, animal=animal, since__lt=back_on).first()
-    if other is not None:
+def _refuse_overlapping(
+    animal: Animal,
+    since: datetime.date,
+    back_on: datetime.date,
+    others: Iterable[LoanAgreement],
+) -> None:
+    """A day on which one ends and the next begins may be the same. Of several the last is named."""
+    reaching = [
+        one
+        for one in others
+        if one.since < back_on and (one.back_on is None or one.back_on > since)
+    ]
+    if reaching:
+        other = max(reversed(reaching), key=lambda one: one.since)
         known = {
             "animal": animal.name,
             "direction": other.get_direction_display(),
@@ -116,13 +184,14 @@ def _refuse_overlapping(animal: Animal, since: datetime.date, back_on: datetime.
         raise ValidationError({"since": words})
 
 
-def _doubts(
-    animal: Animal, direction: str, since: datetime.date, back_on: datetime.date
-) -> Iterator[Doubt]:
-    if direction == OUT:
-        reaches = Q(until__isnull=True) | Q(until__gt=since)
-        stays = Stay.objects.filter(reaches, animal=animal, since__lt=back_on)
-        if (stay := stays.select_related("tank").first()) is not None:
+def _doubts(row: LoanAgreement, back_on: datetime.date, stays: Iterable[Stay]) -> Iterator[Doubt]:
+    """stays: of its animal, in their order."""
+    animal, since = row.animal, row.since
+    if row.direction == OUT:
+        meanwhile = (
+            one for one in stays if one.since < back_on and (one.until is None or one.until > since)
+        )
+        if (stay := next(meanwhile, None)) is not None:
             yield Doubt(
                 tell(
                     "{animal} was in {place} since {day} by its stays, and would have been lent "

@@ -1,7 +1,8 @@
 """Acts on arrivals: somebody new came, one or several at once, or how one on record came."""
 
 import datetime
-from collections.abc import Collection, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -9,7 +10,6 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Q
 
 from breeding.animals import revisions
 from breeding.animals.bulk import NewAnimal, RefusedError
@@ -20,15 +20,24 @@ from breeding.animals.services import register_animals
 from breeding.arrivals.models import Arrival
 from breeding.buyers.models import Contact
 from breeding.buyers.money import check_currency
-from breeding.buyers.services import locked_on_record
-from breeding.housing.models import Tank
+from breeding.buyers.services import check_on_record, locked_contacts, locked_on_record
+from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.housing.stays.following import said_of
 from breeding.pairings.services import record_scan
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    read_of,
+    settled,
+    written_of,
+)
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
@@ -114,44 +123,66 @@ def write_how_it_came(
 
     Raises ValidationError by field, and DoubtError, which `sure` answers, where it was here before.
     """
-    if contact is not None:
-        locked_on_record(contact)
-    if animal.is_withdrawn:
-        raise ValidationError(
-            tell("{animal} is withdrawn; bring it back first.", animal=animal.name)
-        )
     arrival = Arrival(animal=animal, contact=contact, recorded_by=by, **facts)
-    _check_arrival(arrival, today)
-    ask(doubts_of_day(arrival), sure)
-    _save(arrival)
+    [judged] = judge_arrivals([arrival], today)
+    settled(judged, sure)
+    with constraints.named(arrival):
+        write_together([arrival])
     _scan(arrival, today=today, by=by)
     revisions.parentage_changed()
     return arrival
 
 
-def doubts_of_day(arrival: Arrival) -> list[Doubt]:
-    """It was in a tank before the day it came, and still then."""
-    before = arrival.animal.stays.filter(
-        Q(until__isnull=True) | Q(until__gt=arrival.on),
-        since__lt=arrival.on,
-        withdrawn_at__isnull=True,
-    )
-    stay = before.select_related("tank").order_by("since").first()
-    if stay is None:
-        return []
-    return [
-        Doubt(
+@transaction.atomic
+def write_how_all_came(rows: Sequence[Arrival], *, today: datetime.date) -> list[Judged[Arrival]]:
+    """Write down all that may be, but for one with a scan, which is an act of its own."""
+    judged = judge_arrivals(rows, today)
+    with constraints.named():
+        write_together(written_of(judged))
+    revisions.parentage_changed()
+    return judged
+
+
+def judge_arrivals(rows: Sequence[Arrival], today: datetime.date) -> list[Judged[Arrival]]:
+    """Each beside the stays of its animal; nobody else changes their contacts meanwhile."""
+    contacts = locked_contacts(row.contact_id for row in rows)
+    stays: dict[int, list[Stay]] = defaultdict(list)
+    in_tanks = Stay.objects.select_related("tank").order_by("since", "pk")
+    for stay in read_of(in_tanks, "animal", (row.animal_id for row in rows)):
+        stays[stay.animal_id].append(stay)
+
+    def judge(row: Arrival) -> Iterator[Doubt]:
+        if row.contact_id is not None:
+            check_on_record(contacts[row.contact_id])
+        if row.animal.is_withdrawn:
+            raise ValidationError(
+                tell("{animal} is withdrawn; bring it back first.", animal=row.animal.name)
+            )
+        _check_arrival(row, today)
+        yield from _doubts_of_day(row, stays[row.animal_id])
+        _check_facts(row)
+        clean_of_its_own(row)
+        check_currency(row.currency, field="currency")
+
+    return [judging(row, judge) for row in rows]
+
+
+def _doubts_of_day(arrival: Arrival, stays: Iterable[Stay]) -> Iterator[Doubt]:
+    """It was in a tank before the day it came, and still then. stays: its own, the first first."""
+    on = arrival.on
+    before = (one for one in stays if one.since < on and (one.until is None or one.until > on))
+    if (stay := next(before, None)) is not None:
+        yield Doubt(
             tell(
                 "{animal} was in {place} since {day} by its stays, and would have come on "
                 "{came_on}.",
                 animal=arrival.animal.name,
                 place=stay.place,
                 day=long_day(stay.since),
-                came_on=long_day(arrival.on),
+                came_on=long_day(on),
             ),
             "on",
         )
-    ]
 
 
 @transaction.atomic
@@ -288,7 +319,8 @@ def _check_arrival(arrival: Arrival, today: datetime.date) -> None:
         )
 
 
-def _save(arrival: Arrival) -> None:
+def _check_facts(arrival: Arrival) -> None:
+    """What it cost, and whether she can have been pregnant."""
     if arrival.price is None:
         arrival.currency = ""
     elif not arrival.currency:
@@ -298,6 +330,10 @@ def _save(arrival: Arrival) -> None:
         raise ValidationError(
             {"pregnant": tell("{animal} is not recorded as a female.", animal=arrival.animal.name)}
         )
+
+
+def _save(arrival: Arrival) -> None:
+    _check_facts(arrival)
     arrival.full_clean(validate_unique=False, validate_constraints=False)
     check_currency(arrival.currency, field="currency")
     with constraints.named(arrival):

@@ -22,6 +22,7 @@ from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
     judging,
+    read_of,
     settled,
     written_of,
 )
@@ -140,6 +141,11 @@ def locked_on_record(contact: Contact) -> Contact:
     contact = Contact.objects.select_for_update().get(pk=contact.pk)
     check_on_record(contact)
     return contact
+
+
+def locked_contacts(keys: Iterable[int | None]) -> dict[int, Contact]:
+    """Those of these keys as they are now, to be asked of `check_on_record` each."""
+    return {one.pk: one for one in read_of(Contact.objects.select_for_update(), "pk", keys)}
 
 
 # ------------------------------------------------------------------------------- kept for somebody

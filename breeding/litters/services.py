@@ -8,8 +8,9 @@ from django.db import transaction
 
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
+from breeding.litters.births.codes import LitterCodes
 from breeding.litters.births.correcting import check_not_recorded
-from breeding.litters.births.facts import MOST_PUPS, PupFacts
+from breeding.litters.births.facts import MOST_PUPS, PupFacts, check_number
 from breeding.litters.births.family import (
     family_of,
     kind_of_birth,
@@ -29,15 +30,7 @@ from breeding.words.language import tell
 
 def next_litter_code(born_on: datetime.date) -> str:
     """Year and number within the year: 26-03."""
-    year = f"{born_on:%y}-"
-    counting = Litter.objects.filter(withdrawn_at__isnull=True)
-    taken = [
-        code[3:].partition("-")[0]  # an animal's code begins with that of its litter
-        for rows in (counting, Animal.objects)
-        for code in rows.filter(code__startswith=year).values_list("code", flat=True)
-    ]
-    numbers = [int(number) for number in taken if number.isdecimal() and len(number) < 4]
-    return f"{year}{max(numbers, default=0) + 1:02d}"
+    return LitterCodes().next(born_on)
 
 
 @transaction.atomic
@@ -65,14 +58,7 @@ def record_birth(
     Raises DoubtError for a young dam or very many pups, which `sure` answers.
     """
     number = len(pups) + len(young)
-    if not number:
-        raise ValidationError(tell("A litter has at least one pup, alive or dead."))
-    if number > MOST_PUPS:
-        raise ValidationError(
-            tell(
-                "{number} pups are more than this can take ({most}).", number=number, most=MOST_PUPS
-            )
-        )
+    check_number(number)
     check_not_recorded(dam, born_on)
     check_age(dam, born_on)
     ask(doubts_of_birth(dam, born_on, number), sure)

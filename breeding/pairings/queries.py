@@ -7,10 +7,10 @@ from django.db.models import Max, Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.animals.queries import PairWords, pair_words
+from breeding.pairings.allowed import check_two
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.disagreements import Disagreement, disagreements
 from breeding.pairings.season.facts import HERE
-from breeding.pairings.services import check_two
 from breeding.program.models import Program
 
 __all__ = [

@@ -11,10 +11,10 @@ from django.utils import timezone
 from breeding.animals import lineage
 from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
-from breeding.animals.parents.descent import short_inbreeding_of_young
 from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank
+from breeding.pairings.allowed import check_pairing, check_parting, check_plan, check_two
 from breeding.pairings.care.parting import close_between, end_others, move_apart
 from breeding.pairings.company.together import doubts_of_two, move_together
 from breeding.pairings.models import (
@@ -34,24 +34,9 @@ from breeding.program.problems.several import (
     settled,
     written_of,
 )
-from breeding.program.services import refuse_withdrawn, withdraw
+from breeding.program.services import withdraw
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
-from breeding.words.numbers import percent
-
-MOST_PLANNED_DAYS = 1096  # three years: nobody plans a pairing, or a rest, for longer
-
-
-def check_two(female: Animal, male: Animal) -> None:
-    """Raise ValidationError unless these are a female and a male."""
-    if female == male:
-        raise ValidationError(tell("{female} cannot be paired with herself.", female=female.name))
-    if female.sex != Animal.Sex.FEMALE:
-        raise ValidationError(
-            {"female": tell("{female} is not recorded as a female.", female=female.name)}
-        )
-    if male.sex != Animal.Sex.MALE:
-        raise ValidationError({"male": tell("{male} is not recorded as a male.", male=male.name)})
 
 
 @transaction.atomic
@@ -79,45 +64,18 @@ def open_pairing(
     """
     for animal in (female, male):  # somebody else may have handed it over since
         animal.refresh_from_db(fields=["sex", "state", "state_on", "withdrawn_at"])
-        refuse_withdrawn(animal)
-    check_two(female, male)
-    if introduced_on > today:
-        raise ValidationError(
-            {
-                "introduced_on": tell(
-                    "{day} is still to come; enter it on the day.", day=long_day(introduced_on)
-                )
-            }
-        )
-    for animal in (female, male):
-        check_was_here(animal, introduced_on, "introduced_on")
-    check_plan(introduced_on, separation_planned_on)
-    check_not_together_already(female, male, introduced_on, separated_on)
     known = lineage.current()
-    inbreeding = known.pedigree.kinship(male.pk, female.pk)
-    if inbreeding >= program.inbreeding_needs_reason and not reason.strip():
-        raise ValidationError(
-            {
-                "reason": tell(
-                    "The young of {female} and {male} would have F {inbreeding}. From {limit} on "
-                    "this program asks for a reason.",
-                    female=female.name,
-                    male=male.name,
-                    inbreeding=short_inbreeding_of_young(known, male.pk, female.pk),
-                    limit=percent(program.inbreeding_needs_reason),
-                )
-            }
-        )
+    others = Pairing.objects.filter(female=female, male=male, withdrawn_at__isnull=True)
     pairing = Pairing(
         female=female,
         male=male,
         introduced_on=introduced_on,
         separation_planned_on=separation_planned_on,
-        inbreeding_expected=inbreeding,
         reason=reason.strip(),
         note=note.strip(),
         recorded_by=by,
     )
+    check_pairing(pairing, others, known=known, program=program, today=today, until=separated_on)
     doubts: list[Doubt] = []
     if separated_on is None:
         doubts = list(doubts_of_two(female, male, on=introduced_on, program=program))
@@ -130,66 +88,6 @@ def open_pairing(
     if separated_on is not None:
         separate(pairing, on=separated_on, today=today)
     return pairing
-
-
-def check_not_together_already(
-    female: Animal,
-    male: Animal,
-    introduced_on: datetime.date,
-    separated_on: datetime.date | None,
-    *,
-    besides: Pairing | None = None,
-) -> None:
-    """Raise ValidationError when another pairing of the two, but for `besides`, shares its time."""
-    until = separated_on or datetime.date.max
-    others = Pairing.objects.filter(female=female, male=male, withdrawn_at__isnull=True)
-    for other in others.exclude(pk=besides.pk) if besides is not None else others:
-        ends = other.separated_on or datetime.date.max
-        if introduced_on < ends and other.introduced_on < until:
-            named = {
-                "female": female.name,
-                "male": male.name,
-                "since": long_day(other.introduced_on),
-            }
-            if other.separated_on:
-                said = tell(
-                    "{female} and {male} are recorded as together from {since} to {until} already.",
-                    **named,
-                    until=long_day(other.separated_on),
-                )
-            else:
-                said = tell(
-                    "{female} and {male} are recorded as together from {since} until now already.",
-                    **named,
-                )
-            raise ValidationError({"introduced_on": said})
-
-
-def check_plan(introduced_on: datetime.date, planned_on: datetime.date | None) -> None:
-    """Raise ValidationError when the two cannot be meant to part on this day."""
-    if planned_on is None:
-        return
-    if planned_on < introduced_on:
-        raise ValidationError(
-            {
-                "separation_planned_on": tell(
-                    "{day} is before they were introduced ({introduced}).",
-                    day=long_day(planned_on),
-                    introduced=long_day(introduced_on),
-                )
-            }
-        )
-    if (planned_on - introduced_on).days > MOST_PLANNED_DAYS:
-        raise ValidationError(
-            {
-                "separation_planned_on": tell(
-                    "{day} is more than {number} days after they were "
-                    "introduced; choose an earlier day.",
-                    day=long_day(planned_on),
-                    number=MOST_PLANNED_DAYS,
-                )
-            }
-        )
 
 
 @transaction.atomic
@@ -241,18 +139,7 @@ def separate(
     record in different waters. Raises ValidationError, by field.
     """
     _check_open(pairing)
-    if on < pairing.introduced_on:
-        raise ValidationError(
-            {
-                "on": tell(
-                    "{day} is before they were introduced ({introduced}).",
-                    day=long_day(on),
-                    introduced=long_day(pairing.introduced_on),
-                )
-            }
-        )
-    if on > today:
-        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
+    check_parting(pairing, on, today)
     if moved == Pairing.Moved.DIVIDER:
         parted = close_between(pairing, on, list(left), list(right), by)
     else:

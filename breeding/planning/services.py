@@ -9,7 +9,7 @@ from django.db import transaction
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
-from breeding.pairings.services import check_two
+from breeding.pairings.allowed import check_two
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
 from breeding.planning.season.readiness import Candidate, candidates, doubts_of_pair

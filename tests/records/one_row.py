@@ -6,24 +6,38 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from breeding.animals.models import Measurement
-from breeding.animals.services import add_measurement
+from breeding.agenda.models import Reminder
+from breeding.agenda.own.acts import set_reminder
+from breeding.animals.models import Animal, Measurement, Strain
+from breeding.animals.services import add_measurement, change_state
+from breeding.animals.species.strains import add_strain
+from breeding.arrivals.earlier_loans import record_earlier_loan
+from breeding.arrivals.loans import lend, take_in
+from breeding.arrivals.models import Arrival, LoanAgreement
+from breeding.arrivals.services import write_how_it_came
 from breeding.buyers.models import Contact
 from breeding.buyers.services import add_contact
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.services import feed, food_named
+from breeding.health.apart.services import keep_apart, record_earlier_quarantine
+from breeding.health.dying.services import Told, tell_death
+from breeding.health.illness.observing import observe
+from breeding.health.illness.treating import Prescribed, treat
+from breeding.health.models import Death, Observation, Quarantine, Treatment
 from breeding.housing.models import Stay, WaterChange, WaterTest
 from breeding.housing.queries import stays_over
 from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
 from breeding.housing.water.services import record_water_test
 from breeding.housing.work.changes import record_changes
-from breeding.pairings.models import Sighting
-from breeding.pairings.services import log_sighting
+from breeding.pairings.models import Pairing, Sighting
+from breeding.pairings.services import log_sighting, open_pairing
 from breeding.records.incoming.kinds.kind import moment_words, until_now
+from breeding.records.incoming.kinds.litters import keep_birth
 from breeding.traits.models import TraitLook
 from breeding.traits.services import write_look
 from breeding.words.days import long_day
+from breeding.words.numbers import joined
 
 
 def measurement(facts: Any, keeping: Any) -> Measurement:
@@ -191,6 +205,209 @@ def stay(facts: Any, keeping: Any) -> Stay | None:
     )
 
 
+def observation(facts: Any, keeping: Any) -> Observation:
+    one, said, note = facts["animal"], facts["kind"], facts["note"] or ""
+    kind = said if said in Observation.Kind.values else "other"
+    keeping.ask_when(
+        Observation.objects.filter(animal=one, kind=kind, since=facts["since"]).exists(),
+        f"{one.full_name}: “{said}” since {long_day(facts['since'])} is on record already; this "
+        "writes it down twice.",
+        "since",
+    )
+    if kind == "other":
+        note = f"{said}. {note}" if note else said
+    return observe(
+        one,
+        kind,
+        since=facts["since"],
+        over_on=facts["over_on"],
+        today=keeping.today,
+        by=keeping.by,
+        note=note,
+        sure=keeping.sure,
+    )
+
+
+def treatment(facts: Any, keeping: Any) -> Treatment:
+    one, tank, since = facts["animal"], facts["tank"], facts["since"]
+    if (one is None) == (tank is None):
+        raise ValidationError({"animal": "Of which animal or of which tank? One of the two."})
+    same = Treatment.objects.filter(animal=one, tank=tank, since=since)
+    keeping.ask_when(
+        same.filter(remedy__iexact=facts["remedy"]).exists(),
+        f"{one.full_name if one else tank}: this treatment from {long_day(since)} is on record "
+        "already; this writes it down twice.",
+        "since",
+    )
+    given = Prescribed(
+        remedy=facts["remedy"],
+        since=since,
+        until=facts["until"],
+        hold_until=facts["hold_until"],
+        note=facts["note"] or "",
+    )
+    return treat(
+        one or tank,
+        given,
+        today=keeping.today,
+        by=keeping.by,
+        sure=keeping.sure,
+        reason="brought in from a table",
+    )
+
+
+def quarantine(facts: Any, keeping: Any) -> Quarantine:
+    one, since, days = facts["animal"], facts["since"], facts["least_days"]
+    if days == 0:
+        raise ValidationError({"least_days": "0 days cannot be; allowed is 1 to 366."})
+    if Quarantine.objects.filter(animal=one, since=since).exists():
+        words = f"{one.full_name}, in quarantine since {long_day(since)}, is on record already; "
+        words += "change that on its page, or leave the row out."
+        raise ValidationError({"since": words})
+    given = {"least_days": days, "note": facts["note"] or "", "today": keeping.today}
+    if facts["ended_on"] is not None:
+        return record_earlier_quarantine(
+            one,
+            since=since,
+            ended_on=facts["ended_on"],
+            result=facts["result"] or "",
+            by=keeping.by,
+            **given,
+        )
+    if facts["result"]:
+        words = (
+            f"It ended as “{Quarantine.Result(facts['result']).label}”; on which day did it end?"
+        )
+        raise ValidationError({"ended_on": words})
+    return keep_apart([one], since=since, by=keeping.by, **given)[0]
+
+
+def arrival(facts: Any, keeping: Any) -> Arrival:
+    one, on = facts["animal"], facts["on"]
+    known = Arrival.objects.filter(animal=one, on=on).first()
+    if known is not None:
+        came = f"{long_day(on)}, from {known.contact}" if known.contact else long_day(on)
+        words = f"How {one.full_name} came on {came}, is on record already; change that on its "
+        raise ValidationError({"on": words + "page, or leave the row out."})
+    price, currency = facts["price"] or (None, "")
+    return write_how_it_came(
+        one,
+        by=keeping.by,
+        today=keeping.today,
+        contact=facts["contact"],
+        sure=keeping.sure,
+        on=on,
+        price=price,
+        currency=currency,
+        papers="",
+        pregnant=facts["pregnant"] or "",
+        note=facts["note"] or "",
+    )
+
+
+def loan(facts: Any, keeping: Any) -> LoanAgreement:
+    one, since, direction = facts["animal"], facts["since"], facts["direction"]
+    one.refresh_from_db()
+    known = LoanAgreement.objects.filter(animal=one, direction=direction, since=since).first()
+    if known is not None:
+        words = f"{one.full_name}, {known.get_direction_display()} on {long_day(since)}, is on "
+        words += "record already; change that on its page, or leave the row out."
+        raise ValidationError({"since": words})
+    given: dict[str, Any] = {
+        "since": since,
+        "by": keeping.by,
+        "today": keeping.today,
+        "due_back_on": facts["due_back_on"],
+        "terms": facts["terms"] or "",
+        "young_owed": facts["young_owed"],
+        "young_given": 0,
+    }
+    if facts["back_on"] is not None:
+        return record_earlier_loan(
+            one,
+            facts["contact"],
+            direction=direction,
+            back_on=facts["back_on"],
+            sure=keeping.sure,
+            **given,
+        )
+    if direction == "in":
+        return take_in(one, facts["contact"], **given)
+    reason = "brought in from a table"
+    return lend(one, facts["contact"], sure=keeping.sure, reason=reason, **given)
+
+
+def death(facts: Any, keeping: Any) -> Death:
+    """Of one that died by its own record, or dies with the row."""
+    one, on = Animal.every.get(pk=facts["animal"].pk), facts["on"]
+    known = Death.objects.filter(animal=one).first()
+    if known is not None:
+        words = f"How {one.full_name} died ({known.cause_words}) is on record already; change that "
+        raise ValidationError({"animal": words + "on its page, or leave the row out."})
+    if one.state != "died" and on is None:
+        words = f"{one.full_name} is on record as “{one.get_state_display()}”; on which day did it "
+        raise ValidationError({"on": words + "die?"})
+    if one.state == "died" and on is not None and on != one.state_on:
+        words = f"{one.full_name} died on {long_day(one.state_on)} by its own record, not on "
+        raise ValidationError({"on": f"{words}{long_day(on)}."})
+    if one.state == "left":
+        keeping.ask_when(
+            True,
+            f"{one.full_name} left on {long_day(one.state_on)} by its own record; it would stand "
+            f"as one that died here on {long_day(on)}.",
+            "on",
+        )
+    if one.state != "died":
+        reason = "brought in from a table"
+        change_state(one, state="died", on=on, sure=keeping.sure, reason=reason, by=keeping.by)
+    told = Told(
+        cause=facts["cause"],
+        is_by_laboratory=facts["is_by_laboratory"] == "yes",
+        ill_since=facts["ill_since"],
+        circumstances=facts["circumstances"] or "",
+    )
+    return tell_death(one, told, today=keeping.today, by=keeping.by)
+
+
+def reminder(facts: Any, keeping: Any) -> Reminder:
+    text, on, every = " ".join(facts["text"].split()), facts["on"], facts["every_days"]
+    about = {name: facts[name] for name in ("animal", "tank", "contact")}
+    named = [str(one) for one in about.values() if one is not None]
+    if every == 0:
+        raise ValidationError({"every_days": "0 days cannot be; allowed is 1 to 1000."})
+    if len(named) > 1:
+        words = f"It is about {joined(named)}; a reminder is about one of them, or none."
+        raise ValidationError(words)
+    keeping.ask_when(
+        Reminder.objects.filter(text__iexact=text, on=on, **about).exists(),
+        f"“{text}” for {long_day(on)} is on record already; this sets it twice.",
+        "on",
+    )
+    return set_reminder(
+        by=keeping.by, today=keeping.today, text=text, on=on, every_days=every, **about
+    )
+
+
+def strain(facts: Any, keeping: Any) -> Strain:
+    name, described = " ".join(facts["name"].split()), facts["description"] or ""
+    return add_strain(by=keeping.by, name=name, species=facts["species"], description=described)
+
+
+def pairing(facts: Any, keeping: Any) -> Pairing:
+    return open_pairing(
+        female=facts["female"],
+        male=facts["male"],
+        introduced_on=facts["introduced_on"],
+        separated_on=facts["separated_on"],
+        reason=facts["reason"] or "",
+        note=facts["note"] or "",
+        program=keeping.program,
+        by=keeping.by,
+        today=keeping.today,
+        sure=keeping.sure,
+    )
+
+
 ONE_ROW = {
     "measurements": measurement,
     "sightings": sighting,
@@ -200,4 +417,14 @@ ONE_ROW = {
     "traits": look,
     "people": person,
     "stays": stay,
+    "observations": observation,
+    "treatments": treatment,
+    "quarantines": quarantine,
+    "arrivals": arrival,
+    "loans": loan,
+    "deaths": death,
+    "reminders": reminder,
+    "strains": strain,
+    "litters": keep_birth,
+    "pairings": pairing,
 }

@@ -13,17 +13,25 @@ from django.utils import timezone
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from breeding.animals.models import Measurement
+from breeding.agenda.models import Reminder
+from breeding.animals.away.lent import Loan
+from breeding.animals.models import Animal, Measurement, Strain
+from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact
 from breeding.buyers.services import add_contact
 from breeding.feeding.models import Feeding, Meal
+from breeding.health.illness.observing import observe
+from breeding.health.illness.treating import Prescribed, treat
+from breeding.health.models import Death, Observation, Quarantine, Treatment
 from breeding.housing.models import Stay, Tank, WaterChange, WaterSource, WaterTest
 from breeding.housing.services import place
-from breeding.pairings.models import Sighting, SignKind
+from breeding.litters.models import Litter, Pup
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.program.acts.once import belonging_to
 from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Act
 from breeding.program.problems.doubts import Doubt
+from breeding.program.services import withdraw
 from breeding.records.incoming.kinds.kept import Kept, one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
@@ -46,6 +54,16 @@ WRITES = {
     "traits": (TraitLook,),
     "people": (Contact,),
     "stays": (Stay,),
+    "observations": (Observation,),
+    "treatments": (Treatment,),
+    "quarantines": (Quarantine,),
+    "arrivals": (Arrival, Scan),
+    "loans": (LoanAgreement, Loan, Animal),
+    "deaths": (Death, Animal),
+    "reminders": (Reminder,),
+    "strains": (Strain,),
+    "pairings": (Pairing,),
+    "litters": (Outcome, Litter, Pup, Animal, Stay, Measurement),
 }
 DAYS = st.sampled_from([day(f"2026-0{n}-1{n}") for n in (1, 2, 3, 4, 5)] + [day("2026-06-20")])
 MOMENTS = st.builds(
@@ -85,10 +103,25 @@ def house(owner) -> dict[str, Any]:
     place(vega, tanks[1], on=day("2026-04-14"), by=owner)
     place(gone, tanks[0], on=day("2026-01-05"), by=owner)
     tap = WaterSource.objects.create(name="Tap", comes_from="tap", ph=Decimal("8.2"))
-    add_contact(by=owner, name="Jo Lund")
+    jo, kim = add_contact(by=owner, name="Jo Lund"), add_contact(by=owner, name="Kim Berg")
+    withdraw(kim, by=owner, now=NOW, reason="never came")
+    observe(mira, "thin", since=day("2026-02-12"), today=TODAY, by=owner)
+    treat(tanks[0], Prescribed("Salt", day("2026-02-12")), today=TODAY, by=owner)
+    LoanAgreement.objects.create(
+        animal=mira, contact=jo, direction="out", since=day("2026-01-11"), back_on=day("2026-02-12")
+    )
+    Loan.objects.create(animal=vega, since=day("2026-04-14"), until=day("2026-05-15"))
+    Strain.objects.create(name="Pearl")
+    cast.ray("Young", "F", born_on=day("2026-03-13"), born_precision="day", dam=mira)
     pearl = add_trait(by=owner, name="Pearl", inheritance="recessive", founder_share="1/10")
+    mature = cast.female("Adhara", born_on=day("2019-03-01"))
+    place(mature, tanks[2], on=day("2026-02-12"), by=owner)
+    son = cast.male("Nashira", dam=mature, born_on=day("2023-03-01"))
     return {
         "owner": owner,
+        "son": son,
+        "people": [jo, kim],
+        "mature": mature,
         "animals": [mira, vega, deneb, dead, gone],
         "tanks": tanks,
         "sources": [tap],
@@ -100,6 +133,7 @@ def house(owner) -> dict[str, Any]:
 def tables(house: dict[str, Any]) -> dict[str, Any]:
     """What the rows of each kind say, drawn from so few values that they meet each other."""
     animals, tanks = st.sampled_from(house["animals"]), st.sampled_from(house["tanks"])
+    tanks_of_house, mature, son = house["tanks"], house["mature"], house["son"]
     numbers = st.sampled_from([None, Decimal(0), Decimal("6.5"), Decimal(27), Decimal(900)])
     return {
         "measurements": {
@@ -153,6 +187,101 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
             "looked_by": maybe("Jo"),
             "sure_percent": maybe(100, 60, 20),
             "note": NOTES,
+        },
+        "observations": {
+            "animal": animals,
+            "kind": st.sampled_from(["thin", "something else", "a scrape"]),
+            "since": DAYS,
+            "over_on": maybe(day("2026-05-15"), day("2026-06-21")),
+            "note": NOTES,
+        },
+        "treatments": {
+            "animal": maybe(*house["animals"]),
+            "tank": maybe(tanks_of_house[0]),
+            "remedy": st.sampled_from(["Salt", " salt", "Copper sulfate", "x" * 90]),
+            "dose": maybe(),
+            "prescribed_by": maybe(),
+            "against": maybe(),
+            "since": DAYS,
+            "until": maybe(day("2026-05-15"), day("2026-06-10")),
+            "hold_until": maybe(day("2026-07-01"), day("2026-05-15")),
+            "note": NOTES,
+        },
+        "quarantines": {
+            "animal": animals,
+            "since": DAYS,
+            "least_days": maybe(0, 30),
+            "ended_on": maybe(day("2026-03-13"), day("2026-06-10"), day("2026-06-21")),
+            "result": maybe("clear", "cut_short"),
+            "note": NOTES,
+        },
+        "arrivals": {
+            "animal": animals,
+            "on": DAYS,
+            "contact": maybe(*house["people"]),
+            "price": maybe((Decimal(200), "EUR"), (Decimal(200), ""), (Decimal(-1), "EUR")),
+            "currency": maybe(),
+            "papers": maybe(),
+            "pregnant": maybe("yes", "scan"),
+            "note": NOTES,
+        },
+        "loans": {
+            "animal": animals,
+            "direction": st.sampled_from(["out", "in"]),
+            "contact": st.sampled_from(house["people"]),
+            "since": DAYS,
+            "due_back_on": maybe(day("2026-02-20"), day("2026-06-30")),
+            "back_on": DAYS | st.none(),
+            "young_owed": maybe(2, 99),
+            "young_given": maybe(),
+            "terms": NOTES,
+        },
+        "deaths": {
+            "animal": animals,
+            "on": DAYS | st.sampled_from([None, day("2026-03-20")]),
+            "cause": st.sampled_from(["illness", "unknown"]),
+            "is_by_laboratory": maybe("yes"),
+            "found_where": maybe(),
+            "ill_since": maybe(day("2026-03-10"), day("2026-06-21")),
+            "circumstances": maybe(" thin ", "x" * 1001),
+            "findings": maybe(),
+            "examined_by": maybe(),
+        },
+        "reminders": {
+            "text": st.sampled_from(["Look", "look", "x" * 130]),
+            "on": st.sampled_from([TODAY, day("2026-06-19"), day("2026-08-01")]),
+            "every_days": maybe(0, 7),
+            "animal": maybe(house["animals"][0]),
+            "tank": maybe(tanks_of_house[0]),
+            "contact": maybe(house["people"][0]),
+        },
+        "pairings": {
+            "female": st.sampled_from([*house["animals"][:4], mature]),
+            "male": st.sampled_from([house["animals"][2], house["animals"][4], son]),
+            "introduced_on": DAYS,
+            "separated_on": DAYS | st.sampled_from([None, day("2026-06-21")]),
+            "reason": maybe("to learn"),
+            "note": NOTES,
+        },
+        "litters": {
+            "dam": st.sampled_from([*house["animals"][:4], mature]),
+            "sire": maybe(house["animals"][2], house["animals"][0]),
+            "born_on": DAYS | st.sampled_from([day("2024-11-01"), day("2026-03-14")]),
+            "alive": maybe(0, 1, 2),
+            "dead": maybe(1, 0),
+            "pups": maybe(2),
+            "females": maybe(1),
+            "males": maybe(),
+            "young": st.none(),
+            "weights": maybe([85]),
+            "widths": maybe(),
+            "premature": maybe("yes"),
+            "note": NOTES,
+        },
+        "strains": {
+            "name": st.sampled_from(["Pearl", " PEARL", "Smoke", "smoke ", "x" * 90]),
+            "species": maybe(),
+            "description": maybe("pale"),
         },
         "people": {
             "name": st.sampled_from(["Jo Lund", "jo  lund", "Kim", " KIM ", "x" * 90, "Kim\u200b"]),
@@ -211,7 +340,9 @@ def _said(kept: Kept) -> tuple[Any, ...]:
 def _facts(row: models.Model) -> dict[str, Any]:
     """A food is made by whichever row first names it, in its spelling."""
     left_out = {"id", "recorded_at", "feeding_id", "food_id"}
+    left_out |= {"litter_id", "outcome_id", "animal_id"}  # new ones, whose keys say nothing
     facts = {one.attname: getattr(row, one.attname) for one in row._meta.concrete_fields}
+    facts["animal"] = str(getattr(row, "animal", ""))
     facts["food"] = str(getattr(row, "food", "")).lower()
     return {name: value for name, value in facts.items() if name not in left_out}
 
@@ -231,7 +362,7 @@ def _history(row: models.Model, keeping: Keeping) -> str:
     entry, *more = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk)).order_by("pk")
     assert (entry.actor, entry.cid, entry.action) == (keeping.by, "1.a-table", 0)
     assert entry.object_id == row.pk
-    left_out = {"id", "recorded_at", "feeding", "food"}
+    left_out = {"id", "recorded_at", "feeding", "food", "litter", "outcome", "animal"}
     changes = {name: pair for name, pair in entry.changes.items() if name not in left_out}
     assert entry.changes["id"] == ["None", str(row.pk)]
     assert {one.cid for one in more} <= {"1.a-table"}

@@ -51,3 +51,26 @@ def test_what_refused_a_row_holds_nothing_of_where_it_was_raised():
         refusal = without_frames(problem)
     assert (refusal.__traceback__, refusal.__context__) == (None, None)
     assert refusal.messages == ["outer"]
+
+
+def test_a_run_ends_before_a_row_of_its_own_and_before_the_same_key_again(monkeypatch):
+    monkeypatch.setattr(kept, "MOST_ONE_BY_ONE", 1)
+    monkeypatch.setattr(kept, "kept_alone", lambda keep, facts, keeping: kept.Kept(record=facts))
+    runs = []
+
+    def together(run, keeping):
+        runs.append([one["row"] for one in run])
+        return [kept.Kept(record=one) for one in run]
+
+    rows = [{"row": n, "who": who} for n, who in enumerate(["a", "b", "a", "-", "c", "-"])]
+    found = kept.in_runs(
+        rows,
+        None,
+        is_plain=lambda facts: facts["who"] != "-",
+        key=lambda facts: facts["who"],
+        together=together,
+        alone=lambda facts, keeping: None,
+    )
+    assert runs == [[0, 1], [2], [4]]
+    assert [one.record for one in found] == [*rows[:5], None]
+    assert found[5].refusal is not None

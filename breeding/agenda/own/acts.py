@@ -1,14 +1,24 @@
 """A reminder is set, changed, and done; what comes again asks again by itself."""
 
 import datetime
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.agenda.models import Reminder
-from breeding.agenda.own.queries import key_of, reminder_of
+from breeding.agenda.own.queries import ABOUT, key_of, reminder_of
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    settled,
+    written_of,
+)
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -18,8 +28,30 @@ YEARS_AHEAD = 10
 @transaction.atomic
 def set_reminder(*, by: Person | None, today: datetime.date, **facts: Any) -> Reminder:
     """Be reminded of something on a day, once or every so many days."""
-    _check_to_come(facts["on"], today)
-    return _keep(Reminder(**facts, recorded_by=by))
+    reminder = Reminder(**facts, recorded_by=by)
+    [judged] = _judged([reminder], today)
+    write_together([settled(judged, ())])
+    return reminder
+
+
+@transaction.atomic
+def set_reminders(rows: Sequence[Reminder], *, today: datetime.date) -> list[Judged[Reminder]]:
+    """Write down all that may be."""
+    judged = _judged(rows, today)
+    write_together(written_of(judged))
+    return judged
+
+
+def _judged(rows: Sequence[Reminder], today: datetime.date) -> list[Judged[Reminder]]:
+    def judge(row: Reminder) -> Iterator[Doubt]:
+        _check_to_come(row.on, today)
+        row.text = row.text.strip()
+        clean_of_its_own(row)
+        if sum(getattr(row, f"{one}_id") is not None for one in ABOUT) > 1:
+            row.validate_constraints()
+        yield from ()
+
+    return [judging(row, judge) for row in rows]
 
 
 @transaction.atomic

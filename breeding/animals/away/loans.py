@@ -9,7 +9,9 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal, Loan
+from breeding.program.acts.together import write_together
 from breeding.program.problems import constraints
+from breeding.program.problems.several import read_of
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -54,12 +56,24 @@ def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
 
 
 @transaction.atomic
-def keep_days_away(animal: Animal, since: Date, until: Date) -> Loan:
-    """Days on loan that are over, written down late; those of the same first day are the same."""
-    loan = Loan.objects.filter(animal=animal, since=since).first() or Loan(animal=animal)
-    loan.since, loan.until = since, until
-    _save(loan)
-    return loan
+def keep_days_away(away: Iterable[tuple[Animal, Date, Date]]) -> None:
+    """Days on loan that are over, written down late, no two of one animal and first day.
+
+    Those of the same first day as some on record are the same.
+    """
+    every = list(away)
+    loans = read_of(Loan.objects.order_by("since", "pk"), "animal", (one.pk for one, *_ in every))
+    known = {(one.animal_id, one.since): one for one in loans}
+    new = []
+    for animal, since, until in every:
+        loan = known.get((animal.pk, since))
+        if loan is None:
+            new.append(Loan(animal=animal, since=since, until=until))
+        else:
+            loan.until = until
+            _save(loan)
+    with constraints.named():
+        write_together(new)
 
 
 def _lend(animal: Animal, since: Date) -> None:

@@ -1,11 +1,11 @@
 """Acts on quarantine: begun by word, ended for one or for several, put right."""
 
 import datetime
-from collections.abc import Collection, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Q
 
 from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
@@ -14,9 +14,18 @@ from breeding.health.illness.standing import ailing
 from breeding.health.models import Quarantine
 from breeding.health.quarantine import Quarantined, quarantined
 from breeding.program import services
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    read_of,
+    settled,
+    written_of,
+)
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
@@ -174,20 +183,65 @@ def record_earlier_quarantine(
     note: str = "",
 ) -> Quarantine:
     """One that is over, written down late. Raises ValidationError by field."""
-    reaches = Q(ended_on__isnull=True) | Q(ended_on__gt=since)
-    rows = Quarantine.objects.filter(reaches, animal=animal, since__lt=ended_on)
-    rows = rows.select_related("animal")
-    if (other := rows.first()) is not None:
-        raise ValidationError({"since": _already_words(other, since)})
-    return change_quarantine(
-        Quarantine(animal=animal, since=since, recorded_by=by),
+    row = Quarantine(
+        animal=animal,
         since=since,
         least_days=least_days,
         ended_on=ended_on,
         result=result,
         note=note,
-        today=today,
+        recorded_by=by,
     )
+    [judged] = judge_earlier_quarantines([row], today)
+    settled(judged, ())
+    with constraints.named(row):
+        write_together([row])
+    return row
+
+
+@transaction.atomic
+def record_earlier_quarantines(
+    rows: Sequence[Quarantine], *, today: Date
+) -> list[Judged[Quarantine]]:
+    """Write down all that may be: with its first and its last day each."""
+    judged = judge_earlier_quarantines(rows, today)
+    with constraints.named():
+        write_together(written_of(judged))
+    return judged
+
+
+def judge_earlier_quarantines(rows: Sequence[Quarantine], today: Date) -> list[Judged[Quarantine]]:
+    """Each beside those on record of its animal and the rows before it."""
+    known: dict[int, list[Quarantine]] = defaultdict(list)
+    by_word = Quarantine.objects.filter(since__isnull=False).select_related("animal")
+    for one in read_of(by_word.order_by("pk"), "animal", (row.animal_id for row in rows)):
+        known[one.animal_id].append(one)
+
+    def judge(row: Quarantine) -> Iterator[Doubt]:
+        row.note = row.note.strip()
+        _refuse_overlapping(row, reversed(known[row.animal_id]))
+        _check_end(row)
+        _check_days(row, today)
+        clean_of_its_own(row)
+        yield from ()
+
+    found = []
+    for row in rows:
+        judged = judging(row, judge)
+        if judged.may_be:
+            known[row.animal_id].append(row)
+        found.append(judged)
+    return found
+
+
+def _refuse_overlapping(row: Quarantine, others: Iterable[Quarantine]) -> None:
+    """others: by word, those written down last first."""
+    since, ended_on = row.since, row.ended_on
+    for other in others:
+        if since is None or ended_on is None or other.since is None:
+            continue
+        if other.since < ended_on and (other.ended_on is None or other.ended_on > since):
+            raise ValidationError({"since": _already_words(other, since)})
 
 
 def _already_words(other: Quarantine, since: Date) -> str:
@@ -229,14 +283,9 @@ def change_quarantine(
                 )
             }
         )
-    if ended_on is not None and not result:
-        raise ValidationError({"result": tell("How did it end?")})
-    if result and ended_on is None:
-        raise ValidationError({"ended_on": tell("On which day did it end so?")})
-    if result == CUT_SHORT and not note.strip():
-        raise ValidationError({"note": tell("Say why it ended before its time.")})
     row.since, row.ended_on = since if is_by_word else None, ended_on
     row.least_days, row.result, row.note = least_days, result, note.strip()
+    _check_end(row)
     _check_days(row, today)
     _save(row)
     return row
@@ -247,6 +296,15 @@ def bring_back_quarantine(row: Quarantine, *, today: Date) -> Quarantine:
     """It counts again, unless it cannot have been by what is on record now."""
     _check_days(row, today)
     return services.bring_back(row)
+
+
+def _check_end(row: Quarantine) -> None:
+    if row.ended_on is not None and not row.result:
+        raise ValidationError({"result": tell("How did it end?")})
+    if row.result and row.ended_on is None:
+        raise ValidationError({"ended_on": tell("On which day did it end so?")})
+    if row.result == CUT_SHORT and not row.note:
+        raise ValidationError({"note": tell("Say why it ended before its time.")})
 
 
 def _check_days(row: Quarantine, today: Date) -> None:

@@ -1,6 +1,7 @@
 """Acts on how an animal died: written down, put right, taken back with the death itself."""
 
 import datetime
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import BinaryIO
 
@@ -13,8 +14,18 @@ from breeding.animals.services import add_photograph
 from breeding.health.illness.days import check_past
 from breeding.health.models import Death
 from breeding.program import services
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    read_of,
+    settled,
+    written_of,
+)
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.stored import stored
@@ -47,8 +58,44 @@ def tell_death(
     photograph: BinaryIO | ReadPicture | None = None,
 ) -> Death:
     """Write down how an animal died. Raises ValidationError by field."""
-    animal = Animal.every.select_for_update(of=("self",)).get(pk=animal.pk)
-    return _write(Death(animal=animal, recorded_by=by), told, today, by, photograph)
+    death = death_of(animal, told, by=by)
+    [judged] = _judged([death], today)
+    settled(judged, ())
+    if photograph is not None:
+        death.photograph = _picture(death, photograph, by, today)
+    with constraints.named(death):
+        write_together([death])
+    return death
+
+
+def death_of(animal: Animal, told: Told, *, by: Person | None) -> Death:
+    """How one died as it was typed, not judged yet."""
+    death = Death(animal=animal, recorded_by=by)
+    _fill(death, told)
+    return death
+
+
+@transaction.atomic
+def tell_deaths(rows: Sequence[Death], *, today: Date) -> list[Judged[Death]]:
+    """Write down all that may be."""
+    judged = _judged(rows, today)
+    with constraints.named():
+        write_together(written_of(judged))
+    return judged
+
+
+def _judged(rows: Sequence[Death], today: Date) -> list[Judged[Death]]:
+    """Each beside its animal as it stands now; nobody else changes that meanwhile."""
+    locked = Animal.every.select_for_update(of=("self",))
+    animals = {one.pk: one for one in read_of(locked, "pk", (row.animal_id for row in rows))}
+
+    def judge(row: Death) -> Iterator[Doubt]:
+        row.animal = animals[row.animal_id]
+        _check(row, today)
+        clean_of_its_own(row)
+        yield from ()
+
+    return [judging(row, judge) for row in rows]
 
 
 @transaction.atomic
@@ -94,8 +141,7 @@ def _write(
     by: Person | None,
     photograph: BinaryIO | ReadPicture | None,
 ) -> Death:
-    for name, value in vars(told).items():
-        setattr(death, name, value.strip() if isinstance(value, str) else value)
+    _fill(death, told)
     _check(death, today)
     if photograph is not None:
         death.photograph = _picture(death, photograph, by, today)
@@ -103,6 +149,11 @@ def _write(
     with constraints.named(death):
         death.save()
     return death
+
+
+def _fill(death: Death, told: Told) -> None:
+    for name, value in vars(told).items():
+        setattr(death, name, value.strip() if isinstance(value, str) else value)
 
 
 def _check(death: Death, today: Date) -> None:

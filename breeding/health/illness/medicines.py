@@ -34,6 +34,17 @@ def harmful_in(text: str, kinds: KindWords) -> list[str]:
     ]
 
 
+def may_harm(text: str) -> bool:
+    """Whether it is called as one that is known to kill animals of any kind.
+
+    >>> may_harm("Copper sulfate"), may_harm("Salt")
+    (True, False)
+    """
+    typed = text.casefold()
+    named = (word for row in health_file()["medicines"] for word in row["recognised_by"])
+    return any(_begins_a_word(word, typed) for word in named)
+
+
 def _begins_a_word(word: str, typed: str) -> bool:
     return re.search(rf"(?<![^\W\d_]){re.escape(word)}", typed) is not None
 

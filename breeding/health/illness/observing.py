@@ -1,7 +1,8 @@
 """Acts on what ails an animal: seen, seen to be over, put right."""
 
 import datetime
-from collections.abc import Collection
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import BinaryIO
 
 from django.core.exceptions import ValidationError
@@ -13,9 +14,18 @@ from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
 from breeding.health.illness.days import check_past
 from breeding.health.models import Observation
+from breeding.program.acts.together import write_together
 from breeding.program.language.chosen import as_written
 from breeding.program.models import Person
-from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    read_of,
+    settled,
+    written_of,
+)
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -43,13 +53,42 @@ def observe(
     found = Observation(
         animal=animal, kind=kind, since=since, over_on=over_on, note=note.strip(), recorded_by=by
     )
-    _check(found, today)
-    if over_on is None:
-        ask(_open_already(found), sure)
+    [judged] = judge_observations([found], today)
+    settled(judged, sure)
     if photograph is not None:
         found.photograph = _picture(found, photograph, by, today)
-    found.full_clean(validate_constraints=False)
-    found.save()
+    write_together([found])
+    return found
+
+
+@transaction.atomic
+def observe_all(rows: Sequence[Observation], *, today: Date) -> list[Judged[Observation]]:
+    """Write down all that may be; what is asked of each is for the caller."""
+    judged = judge_observations(rows, today)
+    write_together(written_of(judged))
+    return judged
+
+
+def judge_observations(rows: Sequence[Observation], today: Date) -> list[Judged[Observation]]:
+    """Each beside what is open on record of its animal and the rows before it."""
+    still_open: dict[tuple[int, str], list[Observation]] = defaultdict(list)
+    not_over = Observation.objects.filter(over_on__isnull=True).order_by("pk")
+    asked = {row.animal_id for row in rows if row.over_on is None}
+    for one in read_of(not_over, "animal", asked):
+        still_open[one.animal_id, one.kind].append(one)
+
+    def judge(row: Observation) -> Iterator[Doubt]:
+        _check(row, today)
+        if row.over_on is None:
+            yield from _open_already(row, still_open[row.animal_id, row.kind])
+        clean_of_its_own(row)
+
+    found = []
+    for row in rows:
+        judged = judging(row, judge)
+        if judged.may_be and row.over_on is None:
+            still_open[row.animal_id, row.kind].append(row)
+        found.append(judged)
     return found
 
 
@@ -131,20 +170,19 @@ def _check_over(field: str, on: Date, since: Date, today: Date) -> None:
         )
 
 
-def _open_already(found: Observation) -> list[Doubt]:
-    same = Observation.objects.filter(animal=found.animal, kind=found.kind, over_on__isnull=True)
-    return [
-        Doubt(
+def _open_already(found: Observation, same: Iterable[Observation]) -> Iterator[Doubt]:
+    """same: what is open of its kind; the one that began last is named."""
+    latest = max((other.since for other in same), default=None)
+    if latest is not None:
+        yield Doubt(
             tell(
                 "{animal}: “{what}” is on record since {day} and not over; is this something new?",
                 animal=found.animal.name,
                 what=found.get_kind_display(),
-                day=long_day(other.since),
+                day=long_day(latest),
             ),
             "kind",
         )
-        for other in same[:1]
-    ]
 
 
 def _picture(

@@ -1,7 +1,8 @@
 """Acts on treatments: begun, ended, put right; what is asked before one is kept."""
 
 import datetime
-from collections.abc import Collection, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from django.core.exceptions import ValidationError
@@ -11,13 +12,22 @@ from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
 from breeding.health.holds import treated_in_water
 from breeding.health.illness.days import check_after, check_past
-from breeding.health.illness.medicines import doubts_of_remedy, words_of_treated
+from breeding.health.illness.medicines import doubts_of_remedy, may_harm, words_of_treated
 from breeding.health.models import Treatment
 from breeding.housing.models import Tank
 from breeding.housing.stays.checks import check_in_use
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging,
+    read_of,
+    settled,
+    written_of,
+)
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -57,16 +67,64 @@ def treat(
     Raises ValidationError by field, and DoubtError, which `sure` and a reason answer, for a remedy
     that is known to kill animals of this kind, for an end without a hold, and for one on record.
     """
+    treatment = prescribed(who, given, by=by)
+    [judged] = judge_treatments([treatment], today)
+    settled(judged, sure, reason)
+    _keep_reason(treatment, judged.doubts, reason)
+    write_together([treatment])
+    return treatment
+
+
+def prescribed(who: Animal | Tank, given: Prescribed, *, by: Person | None) -> Treatment:
+    """A treatment as it was typed, not judged yet."""
     treatment = Treatment(recorded_by=by)
     if isinstance(who, Tank):
-        check_in_use(who)
         treatment.tank = who
     else:
         treatment.animal = who
-    _write(treatment, given, today)
-    doubts = [*doubts_of(treatment, today), *_given_already(treatment)]
-    _keep(treatment, doubts, sure, reason)
+    _fill(treatment, given)
     return treatment
+
+
+@transaction.atomic
+def treat_all(
+    rows: Sequence[Treatment], *, today: Date, reason: str = ""
+) -> list[Judged[Treatment]]:
+    """Write down all that may be; what is asked of each is for the caller, and why for all."""
+    judged = judge_treatments(rows, today)
+    for one in judged:
+        _keep_reason(one.record, one.doubts, reason)
+    write_together(written_of(judged))
+    return judged
+
+
+def judge_treatments(rows: Sequence[Treatment], today: Date) -> list[Judged[Treatment]]:
+    """Each beside what is on record of whom it is for, and the rows before it."""
+    known: dict[tuple[int | None, int | None, str], list[Treatment]] = defaultdict(list)
+    on_record = Treatment.objects.order_by("pk")
+    for of in ("animal", "tank"):
+        for one in read_of(on_record, of, (getattr(row, f"{of}_id") for row in rows)):
+            known[_of_what(one)].append(one)
+
+    def judge(row: Treatment) -> Iterator[Doubt]:
+        if row.tank is not None:
+            check_in_use(row.tank)
+        clean_of_its_own(row)
+        _check(row, today)
+        yield from doubts_of(row, today)
+        yield from _given_already(row, known[_of_what(row)])
+
+    found = []
+    for row in rows:
+        judged = judging(row, judge)
+        if judged.may_be:
+            known[_of_what(row)].append(row)
+        found.append(judged)
+    return found
+
+
+def _of_what(row: Treatment) -> tuple[int | None, int | None, str]:
+    return row.animal_id, row.tank_id, row.remedy.casefold()
 
 
 @transaction.atomic
@@ -108,8 +166,10 @@ def bring_back_treatment(treatment: Treatment, *, today: Date) -> Treatment:
 
 def doubts_of(treatment: Treatment, today: Date) -> list[Doubt]:
     """What is asked of a treatment as it stands."""
-    kinds = words_of_treated(treated_animals(treatment))
-    return [*doubts_of_remedy(treatment.remedy, kinds), *_doubts_of_hold(treatment, today)]
+    harm: Iterable[Doubt] = ()
+    if may_harm(treatment.remedy):
+        harm = doubts_of_remedy(treatment.remedy, words_of_treated(treated_animals(treatment)))
+    return [*harm, *_doubts_of_hold(treatment, today)]
 
 
 def treated_animals(treatment: Treatment, on: Date | None = None) -> Sequence[Animal]:
@@ -126,11 +186,15 @@ def _locked(treatment: Treatment) -> Treatment:
     return rows.get(pk=treatment.pk)
 
 
-def _write(treatment: Treatment, given: Prescribed, today: Date) -> None:
+def _fill(treatment: Treatment, given: Prescribed) -> None:
     for name in ("since", "until", "hold_until"):
         setattr(treatment, name, getattr(given, name))
     for name in ("remedy", "dose", "prescribed_by", "against", "note"):
         setattr(treatment, name, getattr(given, name).strip())
+
+
+def _write(treatment: Treatment, given: Prescribed, today: Date) -> None:
+    _fill(treatment, given)
     treatment.full_clean(validate_constraints=False)
     _check(treatment, today)
 
@@ -146,10 +210,14 @@ def _check(treatment: Treatment, today: Date) -> None:
 
 def _keep(treatment: Treatment, doubts: list[Doubt], sure: Collection[str], reason: str) -> None:
     ask(doubts, sure, reason)
-    if reason and any(one.needs_reason for one in doubts):
-        treatment.reason = reason
+    _keep_reason(treatment, doubts, reason)
     with constraints.named(treatment):
         treatment.save()
+
+
+def _keep_reason(treatment: Treatment, doubts: Iterable[Doubt], reason: str) -> None:
+    if reason and any(one.needs_reason for one in doubts):
+        treatment.reason = reason
 
 
 def _doubts_of_hold(treatment: Treatment, today: Date) -> Iterator[Doubt]:
@@ -171,11 +239,10 @@ def _doubts_of_hold(treatment: Treatment, today: Date) -> Iterator[Doubt]:
     )
 
 
-def _given_already(treatment: Treatment) -> Iterator[Doubt]:
-    same = Treatment.objects.filter(
-        animal=treatment.animal, tank=treatment.tank, remedy__iexact=treatment.remedy
-    )
-    for other in same:
+def _given_already(treatment: Treatment, same: Sequence[Treatment]) -> Iterator[Doubt]:
+    """same: what is on record of the same remedy, in the order it was written down."""
+    in_turn = sorted(enumerate(same), key=lambda one: (one[1].since, one[0]), reverse=True)
+    for _, other in in_turn:
         if other.goes_on(treatment.since):
             yield Doubt(
                 tell(

@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.checks import in_the_way_words
 from breeding.housing.stays.corrections import check_days
+from breeding.housing.stays.near import Stretches
 from breeding.housing.stays.shared_water import Place, place_of, places_in, shared_stretches
 from breeding.housing.stays.timeline import Cut, InTheWay, Spell, make_room
 from breeding.program.acts.together import keep_changes, write_together
@@ -38,16 +39,17 @@ class EarlierStays:
         self._made: list[Stay] = []  # the same as they were when they were made
         self._cut: dict[int, Stay] = {}  # of those on record
         self._steps: list[tuple[Stay, Stay, Stay]] = []  # what was cut, before and after it
-        self._stays: dict[int, dict[int, Stay]] = {}  # of each animal, in the order of their keys
-        self._spells: dict[int, list[Spell]] = {}  # of each animal, the oldest first
-        self._inside: dict[int, dict[int, list[Place]]] = defaultdict(dict)  # by tank and animal
+        self._stays: dict[int, dict[int, Stay]] = {}  # of each animal
+        self._spells: dict[int, Stretches[Spell]] = {}  # of each animal
+        self._inside: dict[int, Stretches[Place]] = defaultdict(Stretches)  # of each tank
         for keys in _parts(animals):
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
             self._read_stays(keys)
         for keys in _parts(tanks):
             for place in places_in(keys):
                 if place.animal not in self._stays:
-                    self._inside[place.tank].setdefault(place.animal, []).append(place)
+                    number = next(self._number)
+                    self._inside[place.tank].put(number, place, place.since, place.until)
 
     def take(self, animal: Animal, tank: Tank, *, since: Date, until: Date) -> Stay | None:
         """Held, to be written; None for one that is for `record_earlier_stay`, after `write`.
@@ -56,8 +58,9 @@ class EarlierStays:
         """
         check_days(animal, since, until)
         stays, spell = self._stays[animal.pk], Spell(since, until, (tank.pk, ""))
+        near = sorted(self._spells[animal.pk].near(since, until), key=lambda one: one.since)
         try:
-            cuts = make_room(self._spells[animal.pk], spell)
+            cuts = make_room(near, spell)
         except InTheWay as found:
             raise ValidationError(
                 [in_the_way_words(animal, stays[one.key]) for one in found.spells]
@@ -68,7 +71,6 @@ class EarlierStays:
         for cut in cuts:
             self._make_cut(animal, cut)
         self._hold(stay)
-        self._lay_out(animal.pk)
         return stay
 
     def write(self) -> None:
@@ -86,29 +88,26 @@ class EarlierStays:
 
     def _read_stays(self, animals: Collection[int]) -> None:
         for key in animals:
-            self._stays[key] = {}
+            for number, stay in self._stays.get(key, {}).items():
+                self._inside[stay.tank_id].take_out(number)
+            self._stays[key], self._spells[key] = {}, Stretches()
         stays = Stay.objects.filter(animal__in=animals).select_related("animal", "tank")
         for stay in stays.order_by("pk"):
-            self._stays[stay.animal_id][next(self._number)] = stay
-        for key in animals:
-            self._lay_out(key)
+            self._lay_out(next(self._number), stay)
 
-    def _lay_out(self, animal: int) -> None:
-        """Where it was when, told from its stays."""
-        in_turn = sorted(self._stays[animal].items(), key=lambda one: one[1].since)
-        for spell in self._spells.get(animal, ()):
-            self._inside[spell.place[0]].pop(animal, None)
-        self._spells[animal] = [
-            Spell(stay.since, stay.until, (stay.tank_id, stay.side), number)
-            for number, stay in in_turn
-        ]
-        for _, stay in in_turn:
-            self._inside[stay.tank_id].setdefault(animal, []).append(place_of(stay))
+    def _lay_out(self, number: int, stay: Stay) -> None:
+        """Where its animal was when, by one of its stays that is new or has other days."""
+        self._stays[stay.animal_id][number] = stay
+        spell = Spell(stay.since, stay.until, (stay.tank_id, stay.side), number)
+        self._spells[stay.animal_id].put(number, spell, stay.since, stay.until)
+        place = place_of(stay)
+        self._inside[stay.tank_id].put(number, place, place.since, place.until)
 
     def _hold(self, stay: Stay) -> None:
         number = next(self._number)
-        self._stays[stay.animal_id][number] = self._held[number] = stay
+        self._held[number] = stay
         self._made.append(copy(stay))
+        self._lay_out(number, stay)
 
     def _make_cut(self, animal: Animal, cut: Cut) -> None:
         """One that is on record ends or begins with the new one; after it goes on what was left."""
@@ -132,17 +131,12 @@ class EarlierStays:
                 self._hold(what_was_left)
         elif cut.after is not None:
             stay.since = cut.after[0]
+        self._lay_out(cut.spell.key, stay)
         self._steps.append((stay, before, copy(stay)))
 
     def _meets_somebody(self, new: Place) -> bool:
-        until = new.until or Date.max
-        near = [
-            one
-            for animal, places in self._inside[new.tank].items()
-            if animal != new.animal
-            for one in places
-            if one.since <= until and (one.until is None or one.until >= new.since)
-        ]
+        places = self._inside[new.tank].near(new.since, new.until)
+        near = [one for one in places if one.animal != new.animal]
         others = {one.animal for one in near}
         return bool(near) and bool(shared_stretches([new, *near], [new.animal], others))
 

@@ -1,7 +1,7 @@
 """A birth corrected: its day, its dam, its sires; the pups and all that hangs on it follow."""
 
 import datetime
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -106,7 +106,12 @@ def check_not_recorded(
 ) -> None:
     """Raise ValidationError when she has another birth on record that is too near."""
     others = Litter.objects.filter(dam=dam, withdrawn_at__isnull=True)
-    for other in others.exclude(pk=besides.pk) if besides else others:
+    refuse_too_near(dam, born_on, others.exclude(pk=besides.pk) if besides else others)
+
+
+def refuse_too_near(dam: Animal, born_on: datetime.date, others: Iterable[Litter]) -> None:
+    """Raise ValidationError when one of these births of hers is too near to another one."""
+    for other in others:
         apart = abs((other.born_on - born_on).days)
         if apart < DAYS_BETWEEN_BIRTHS:
             raise ValidationError(

@@ -39,13 +39,8 @@ def make_animal(
     animal = register_animal(
         by=by,
         code=code_of(litter, pup.number),
-        sex=pup.sex,
-        origin=Animal.Origin.BORN_HERE,
-        born_on=pup.day,
-        born_precision=Animal.Precision.DAY,
-        state_on=pup.day,
-        markings=pup.markings,
         parents=family,
+        **facts_of_animal(pup),
     )
     sizes: dict[str, Any] = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
     if any(sizes.values()):
@@ -55,6 +50,18 @@ def make_animal(
         # Nobody chooses where pups are born: who must leave is said afterwards.
         place(animal, stay.tank, on=max(pup.day, stay.since), by=by, side=stay.side)
     return animal
+
+
+def facts_of_animal(pup: Pup) -> dict[str, Any]:
+    """What is known of the animal of a pup born alive, beside its code and its parents."""
+    return {
+        "sex": pup.sex,
+        "origin": Animal.Origin.BORN_HERE,
+        "born_on": pup.day,
+        "born_precision": Animal.Precision.DAY,
+        "state_on": pup.day,
+        "markings": pup.markings,
+    }
 
 
 def refuse_when_resting(

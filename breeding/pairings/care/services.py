@@ -9,8 +9,9 @@ from django.db.models import Q, QuerySet
 from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
+from breeding.pairings.allowed import MOST_PLANNED_DAYS
 from breeding.pairings.models import NurseryTick, Outcome, Rest
-from breeding.pairings.services import MOST_PLANNED_DAYS, check_day_of
+from breeding.pairings.services import check_day_of
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw
 from breeding.words.days import long_day

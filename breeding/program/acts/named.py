@@ -20,7 +20,12 @@ def refuse_taken_name(record: Any, field: str = "name") -> None:
     """Raise ValidationError when another that counts is called so, letters great or small."""
     name = getattr(record, field)
     others = type(record).objects.filter(**{f"{field}__iexact": name}).exclude(pk=record.pk)
-    if other := others.first():
+    refuse_name_of(others.first(), field)
+
+
+def refuse_name_of(other: Any | None, field: str = "name") -> None:
+    """Raise ValidationError where there is another that is called so."""
+    if other is not None:
         raise ValidationError(
             {field: tell("“{name}” is on record already; choose another name.", name=other)}
         )

@@ -4,7 +4,7 @@ A room writes one function that judges rows in their order and one that writes t
 single row is both with one row, so that a page and a table ask and refuse alike.
 """
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
@@ -14,6 +14,7 @@ from django.db import models
 from breeding.program.problems.doubts import Doubt, ask
 
 Record = TypeVar("Record", bound=models.Model)
+AT_ONCE = 500  # keys asked of in one query
 
 
 @dataclass
@@ -53,6 +54,13 @@ def settled(judged: Judged[Record], sure: Collection[str], reason: str = "") -> 
 def written_of(judged: Sequence[Judged[Any]]) -> list[Any]:
     """The records that may be."""
     return [one.record for one in judged if one.may_be]
+
+
+def read_of(found: "models.QuerySet[Record]", of: str, keys: Iterable[Any]) -> Iterator[Record]:
+    """Those found whose column `of` holds one of these keys, None left out: few queries."""
+    every = [key for key in dict.fromkeys(keys) if key is not None]
+    for begin in range(0, len(every), AT_ONCE):
+        yield from found.filter(**{f"{of}__in": every[begin : begin + AT_ONCE]})
 
 
 def clean_of_its_own(record: models.Model) -> None:

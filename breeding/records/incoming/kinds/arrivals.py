@@ -1,5 +1,6 @@
 """How animals came and for what; and animals lent, in both directions."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -7,11 +8,12 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
-from breeding.arrivals.earlier_loans import record_earlier_loan
+from breeding.arrivals.earlier_loans import record_earlier_loans
 from breeding.arrivals.loans import lend, take_in
 from breeding.arrivals.models import Arrival, LoanAgreement
-from breeding.arrivals.services import write_how_it_came
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.arrivals.services import write_how_all_came, write_how_it_came
+from breeding.program.problems.several import read_of
+from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -28,81 +30,128 @@ from breeding.words.language import tell, tell_many
 OUT = LoanAgreement.Direction.OUT
 
 
-def _arrival(facts: Facts, keeping: Keeping) -> Any:
-    """One row an animal and a day: what is written of that day already is changed on its page."""
-    one, on = facts["animal"], facts["on"]
-    known = Arrival.objects.filter(animal=one, on=on).select_related("contact").first()
-    if known is not None:
-        known_words = (
-            tell(
-                "How {animal} came on {day}, from {person}, is on record already; change that on "
-                "its page, or leave the row out.",
-                animal=one.full_name,
-                day=long_day(on),
-                person=known.contact,
-            )
-            if known.contact
-            else tell(
-                "How {animal} came on {day}, is on record already; change that on its page, or "
-                "leave the row out.",
-                animal=one.full_name,
-                day=long_day(on),
-            )
-        )
-        raise ValidationError({"on": known_words})
-    price, currency = facts["price"] or (None, "")
+def _arrivals(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Together, but for one who came with a scan, from which her season follows."""
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=lambda facts: facts["pregnant"] != Arrival.Pregnant.SCAN,
+        key=lambda facts: (facts["animal"].pk, facts["on"]),
+        together=_all_came,
+        alone=_came,
+    )
+
+
+def _all_came(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    on_record, mine = Arrival.objects.select_related("contact"), [one["animal"].pk for one in rows]
+    known = {(one.animal_id, one.on): one for one in read_of(on_record, "animal", mine)}
+
+    def make(facts: Facts) -> Arrival:
+        one = facts["animal"]
+        _refuse_known(one, known.get((one.pk, facts["on"])))
+        contact = facts["contact"]
+        return Arrival(animal=one, contact=contact, recorded_by=keeping.by, **_of_arrival(facts))
+
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: write_how_all_came(made, today=keeping.today),
+    )
+
+
+def _came(facts: Facts, keeping: Keeping) -> Any:
+    one, known = facts["animal"], Arrival.objects.select_related("contact")
+    _refuse_known(one, known.filter(animal=one, on=facts["on"]).first())
     return write_how_it_came(
         one,
         by=keeping.by,
         today=keeping.today,
         contact=facts["contact"],
         sure=keeping.sure,
-        on=on,
-        price=price,
-        currency=(currency or words(facts, "currency").upper()) if price is not None else "",
-        papers=words(facts, "papers"),
-        pregnant=facts["pregnant"] or "",
-        note=words(facts, "note"),
+        **_of_arrival(facts),
     )
 
 
-def _loan(facts: Facts, keeping: Keeping) -> Any:
-    """One that is over is old news; one that goes on is lent as from the page."""
-    one, contact, since = facts["animal"], facts["contact"], facts["since"]
-    one.refresh_from_db()
-    known = LoanAgreement.objects.filter(
-        animal=one, direction=facts["direction"], since=since
-    ).first()
-    if known is not None:
-        raise ValidationError(
-            {
-                "since": tell(
-                    "{animal}, {lent} on {day}, is on record already; change that on its page, or "
-                    "leave the row out.",
-                    animal=one.full_name,
-                    lent=known.get_direction_display(),
-                    day=long_day(since),
-                )
-            }
-        )
-    terms = {
-        "due_back_on": facts["due_back_on"],
-        "terms": words(facts, "terms"),
-        "young_owed": facts["young_owed"],
-        "young_given": facts["young_given"] or 0,
+def _of_arrival(facts: Facts) -> dict[str, Any]:
+    price, currency = facts["price"] or (None, "")
+    return {
+        "on": facts["on"],
+        "price": price,
+        "currency": (currency or words(facts, "currency").upper()) if price is not None else "",
+        "papers": words(facts, "papers"),
+        "pregnant": facts["pregnant"] or "",
+        "note": words(facts, "note"),
     }
-    if facts["back_on"] is not None:
-        return record_earlier_loan(
-            one,
-            contact,
-            direction=facts["direction"],
+
+
+def _refuse_known(one: Animal, known: Arrival | None) -> None:
+    """One row an animal and a day: what is written of that day already is changed on its page."""
+    if known is None:
+        return
+    known_words = (
+        tell(
+            "How {animal} came on {day}, from {person}, is on record already; change that on "
+            "its page, or leave the row out.",
+            animal=one.full_name,
+            day=long_day(known.on),
+            person=known.contact,
+        )
+        if known.contact
+        else tell(
+            "How {animal} came on {day}, is on record already; change that on its page, or "
+            "leave the row out.",
+            animal=one.full_name,
+            day=long_day(known.on),
+        )
+    )
+    raise ValidationError({"on": known_words})
+
+
+def _loans(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Those that are over together; one that goes on is lent as from the page."""
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=lambda facts: facts["back_on"] is not None,
+        key=lambda facts: (facts["animal"].pk, facts["direction"], facts["since"]),
+        together=_over,
+        alone=_going_on,
+    )
+
+
+def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    on_record, mine = LoanAgreement.objects.all(), [one["animal"].pk for one in rows]
+    known = {
+        (one.animal_id, one.direction, one.since): one for one in read_of(on_record, "animal", mine)
+    }
+
+    def make(facts: Facts) -> LoanAgreement:
+        one, direction, since = facts["animal"], facts["direction"], facts["since"]
+        _refuse_known_loan(one, known.get((one.pk, direction, since)))
+        return LoanAgreement(
+            animal=one,
+            contact=facts["contact"],
+            direction=direction,
             since=since,
             back_on=facts["back_on"],
-            by=keeping.by,
-            today=keeping.today,
-            sure=keeping.sure,
-            **terms,
+            recorded_by=keeping.by,
+            **_terms(facts),
         )
+
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: record_earlier_loans(made, today=keeping.today),
+    )
+
+
+def _going_on(facts: Facts, keeping: Keeping) -> Any:
+    one, contact, since = facts["animal"], facts["contact"], facts["since"]
+    one.refresh_from_db()
+    known = LoanAgreement.objects.filter(animal=one, direction=facts["direction"], since=since)
+    _refuse_known_loan(one, known.first())
     if facts["direction"] == OUT:
         _check_its_own_day(one, since)
         return lend(
@@ -113,9 +162,33 @@ def _loan(facts: Facts, keeping: Keeping) -> Any:
             since=since,
             sure=keeping.sure,
             reason=BROUGHT_IN,
-            **terms,
+            **_terms(facts),
         )
-    return take_in(one, contact, by=keeping.by, today=keeping.today, since=since, **terms)
+    return take_in(one, contact, by=keeping.by, today=keeping.today, since=since, **_terms(facts))
+
+
+def _terms(facts: Facts) -> dict[str, Any]:
+    return {
+        "due_back_on": facts["due_back_on"],
+        "terms": words(facts, "terms"),
+        "young_owed": facts["young_owed"],
+        "young_given": facts["young_given"] or 0,
+    }
+
+
+def _refuse_known_loan(one: Animal, known: LoanAgreement | None) -> None:
+    if known is not None:
+        raise ValidationError(
+            {
+                "since": tell(
+                    "{animal}, {lent} on {day}, is on record already; change that on its page, or "
+                    "leave the row out.",
+                    animal=one.full_name,
+                    lent=known.get_direction_display(),
+                    day=long_day(known.since),
+                )
+            }
+        )
 
 
 def _check_its_own_day(one: Animal, since: Any) -> None:
@@ -186,7 +259,7 @@ ARRIVALS = Kind(
         ),
         NOTE,
     ),
-    one_by_one(_arrival),
+    _arrivals,
     lambda facts: facts["on"],
     takes=tuple(
         f"arrivals.Arrival.{name}"
@@ -261,7 +334,7 @@ LOANS = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    one_by_one(_loan),
+    _loans,
     lambda facts: facts["since"],
     note="terms",
     takes=tuple(

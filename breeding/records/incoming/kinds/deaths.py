@@ -1,6 +1,7 @@
 """Deaths as they were written down elsewhere."""
 
 import datetime
+from collections.abc import Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -8,20 +9,55 @@ from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.dying.services import Told, death_of, tell_death, tell_deaths
 from breeding.health.models import Death
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.program.problems.several import read_of
+from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import BROUGHT_IN, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
 
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Together of those that died by their own record; of each other one also that it died."""
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=_died_by_its_record,
+        key=lambda facts: facts["animal"].pk,
+        together=_all_dead,
+        alone=_death,
+    )
+
+
+def _died_by_its_record(facts: Facts) -> bool:
+    one, on = facts["animal"], facts["on"]
+    return one.state == Animal.State.DIED and (on is None or one.state_on == on)
+
+
+def _all_dead(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    mine = [one["animal"].pk for one in rows]
+    known = {one.animal_id: one for one in read_of(Death.objects.all(), "animal", mine)}
+
+    def make(facts: Facts) -> Death:
+        _refuse_known(facts["animal"], known.get(facts["animal"].pk))
+        return death_of(facts["animal"], _told(facts), by=keeping.by)
+
+    return all_together(
+        rows, keeping, make=make, write=lambda made: tell_deaths(made, today=keeping.today)
+    )
+
+
 def _death(facts: Facts, keeping: Keeping) -> Any:
     """That it died, unless its own record says so, and how."""
-    one, on = facts["animal"], facts["on"]
-    one.refresh_from_db()
-    known = Death.objects.filter(animal=one).first()
+    one = Animal.every.get(pk=facts["animal"].pk)
+    _refuse_known(one, Death.objects.filter(animal=one).first())
+    _dead_on(one, facts["on"], keeping)
+    return tell_death(one, _told(facts), today=keeping.today, by=keeping.by)
+
+
+def _refuse_known(one: Animal, known: Death | None) -> None:
     if known is not None:
         raise ValidationError(
             {
@@ -33,8 +69,10 @@ def _death(facts: Facts, keeping: Keeping) -> Any:
                 )
             }
         )
-    _dead_on(one, on, keeping)
-    told = Told(
+
+
+def _told(facts: Facts) -> Told:
+    return Told(
         cause=facts["cause"] or Death.Cause.UNKNOWN,
         is_by_laboratory=facts["is_by_laboratory"] == "yes",
         found_where=words(facts, "found_where"),
@@ -43,7 +81,6 @@ def _death(facts: Facts, keeping: Keeping) -> Any:
         findings=words(facts, "findings"),
         examined_by=words(facts, "examined_by"),
     )
-    return tell_death(one, told, today=keeping.today, by=keeping.by)
 
 
 def _dead_on(one: Animal, on: Any, keeping: Keeping) -> None:
@@ -156,7 +193,7 @@ DEATHS = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    one_by_one(_death),
+    _keep_all,
     lambda facts: facts["on"] or datetime.date.min,
     note="circumstances",
     takes=tuple(

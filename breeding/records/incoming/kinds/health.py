@@ -1,16 +1,24 @@
 """Health as it was written down elsewhere: what ailed, treatments, quarantines."""
 
+import datetime
+from collections.abc import Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from breeding.health.apart.services import MOST_DAYS, keep_apart, record_earlier_quarantine
-from breeding.health.illness.observing import observe
-from breeding.health.illness.treating import Prescribed, treat
+from breeding.animals.models import Animal
+from breeding.health.apart.services import (
+    MOST_DAYS,
+    keep_apart,
+    record_earlier_quarantines,
+)
+from breeding.health.illness.observing import observe_all
+from breeding.health.illness.treating import Prescribed, prescribed, treat_all
 from breeding.health.models import Observation, Quarantine, Treatment
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.program.problems.several import read_of
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together, in_runs, known_by
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -28,66 +36,100 @@ _FROM = ("from", "since", "start", "began", "date", "on", "day", "von", "seit")
 _TO = ("to", "until", "till", "end", "ended", "over", "over on", "bis")
 
 
-def _treatment(facts: Facts, keeping: Keeping) -> Any:
-    one, tank = facts["animal"], facts["tank"]
-    if (one is None) == (tank is None):
-        raise ValidationError({"animal": tell("Of which animal or of which tank? One of the two.")})
-    keeping.ask_when(
-        Treatment.objects.filter(
-            animal=one, tank=tank, remedy__iexact=words(facts, "remedy"), since=facts["since"]
-        ).exists(),
-        tell(
-            "{whose}: this treatment from {day} is on record already; this writes it down twice.",
-            whose=one.full_name if one else tank,
-            day=long_day(facts["since"]),
-        ),
+def _treatments(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> Treatment:
+        one, tank = facts["animal"], facts["tank"]
+        if (one is None) == (tank is None):
+            raise ValidationError(
+                {"animal": tell("Of which animal or of which tank? One of the two.")}
+            )
+        given = Prescribed(
+            remedy=words(facts, "remedy"),
+            since=facts["since"],
+            until=facts["until"],
+            hold_until=facts["hold_until"],
+            dose=words(facts, "dose"),
+            prescribed_by=words(facts, "prescribed_by"),
+            against=words(facts, "against"),
+            note=words(facts, "note"),
+        )
+        return prescribed(one or tank, given, by=keeping.by)
+
+    again = Again[Treatment](
+        lambda row: (row.animal_id, row.tank_id, row.remedy.casefold(), row.since),
+        _treated,
+        _treated_twice_words,
         "since",
     )
-    given = Prescribed(
-        remedy=words(facts, "remedy"),
-        since=facts["since"],
-        until=facts["until"],
-        hold_until=facts["hold_until"],
-        dose=words(facts, "dose"),
-        prescribed_by=words(facts, "prescribed_by"),
-        against=words(facts, "against"),
-        note=words(facts, "note"),
-    )
-    return treat(
-        one or tank,
-        given,
-        today=keeping.today,
-        by=keeping.by,
-        sure=keeping.sure,
-        reason=BROUGHT_IN,
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: treat_all(made, today=keeping.today, reason=BROUGHT_IN),
+        again=again,
     )
 
 
-def _observation(facts: Facts, keeping: Keeping) -> Any:
+def _treated(rows: Sequence[Treatment]) -> set[tuple[Any, ...]]:
+    """What is on record of those the rows are of, by what makes it the same."""
+    return {
+        (animal, tank, remedy.casefold(), since)
+        for of in ("animal", "tank")
+        if (mine := [row for row in rows if getattr(row, of) is not None])
+        for _, animal, tank, remedy, since in known_by(
+            mine, of, "animal", "tank", "remedy", "since", found=Treatment.objects.all()
+        )
+    }
+
+
+def _treated_twice_words(row: Treatment) -> str:
+    return tell(
+        "{whose}: this treatment from {day} is on record already; this writes it down twice.",
+        whose=row.animal.full_name if row.animal else row.tank,
+        day=long_day(row.since),
+    )
+
+
+def _observations(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     """What is none of the kinds here is kept as something else, in its own words."""
-    one, said, note = facts["animal"], words(facts, "kind"), words(facts, "note")
-    kind = _kind_of(said)
-    keeping.ask_when(
-        Observation.objects.filter(animal=one, kind=kind, since=facts["since"]).exists(),
-        tell(
+    said: dict[int, str] = {}
+
+    def make(facts: Facts) -> Observation:
+        typed, note = words(facts, "kind"), words(facts, "note")
+        kind = _kind_of(typed)
+        if kind == Observation.Kind.OTHER:
+            note = f"{typed}. {note}" if note else typed
+        row = Observation(
+            animal=facts["animal"],
+            kind=kind,
+            since=facts["since"],
+            over_on=facts["over_on"],
+            note=note.strip(),
+            recorded_by=keeping.by,
+        )
+        said[id(row)] = typed
+        return row
+
+    def twice_words(row: Observation) -> str:
+        return tell(
             "{animal}: “{illness}” since {day} is on record already; this writes it down twice.",
-            animal=one.full_name,
-            illness=said,
-            day=long_day(facts["since"]),
-        ),
+            animal=row.animal.full_name,
+            illness=said[id(row)],
+            day=long_day(row.since),
+        )
+
+    again = Again[Observation](
+        lambda row: (row.animal_id, row.kind, row.since),
+        lambda made: known_by(made, "animal", "kind", "since", found=Observation.objects.all()),
+        twice_words,
         "since",
     )
-    if kind == Observation.Kind.OTHER:
-        note = f"{said}. {note}" if note else said
-    return observe(
-        one,
-        kind,
-        since=facts["since"],
-        over_on=facts["over_on"],
-        today=keeping.today,
-        by=keeping.by,
-        note=note,
-        sure=keeping.sure,
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: observe_all(made, today=keeping.today),
+        again=again,
     )
 
 
@@ -99,9 +141,72 @@ def _kind_of(said: str) -> str:
     return str(Observation.Kind.OTHER)
 
 
-def _quarantine(facts: Facts, keeping: Keeping) -> Any:
-    """One that is over is old news; one that goes on is begun by word, as on the page."""
+def _quarantines(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Those that are over together; one that goes on is begun by word, as on the page."""
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=lambda facts: facts["ended_on"] is not None,
+        key=lambda facts: (facts["animal"].pk, facts["since"]),
+        together=_over,
+        alone=_going_on,
+    )
+
+
+def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    mine = [one["animal"].pk for one in rows]
+    on_record = read_of(Quarantine.objects.all(), "animal", mine)
+    known = {(one.animal_id, one.since) for one in on_record}
+
+    def make(facts: Facts) -> Quarantine:
+        one, since, days = facts["animal"], facts["since"], facts["least_days"]
+        _check_quarantine(one, since, days, is_known=(one.pk, since) in known)
+        return Quarantine(
+            animal=one,
+            since=since,
+            ended_on=facts["ended_on"],
+            result=facts["result"] or "",
+            least_days=days,
+            note=words(facts, "note"),
+            recorded_by=keeping.by,
+        )
+
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: record_earlier_quarantines(made, today=keeping.today),
+    )
+
+
+def _going_on(facts: Facts, keeping: Keeping) -> Any:
     one, since, days = facts["animal"], facts["since"], facts["least_days"]
+    known = Quarantine.objects.filter(animal=one, since=since)
+    _check_quarantine(one, since, days, is_known=known.exists())
+    if facts["result"]:
+        raise ValidationError(
+            {
+                "ended_on": tell(
+                    "It ended as “{result}”; on which day did it end?",
+                    result=Quarantine.Result(facts["result"]).label,
+                )
+            }
+        )
+    (row,) = keep_apart(
+        [one],
+        since=since,
+        today=keeping.today,
+        by=keeping.by,
+        least_days=days,
+        note=words(facts, "note"),
+    )
+    return row
+
+
+def _check_quarantine(
+    one: Animal, since: datetime.date, days: int | None, *, is_known: bool
+) -> None:
+    """Raises ValidationError for days that cannot be, and for one that is on record."""
     if days is not None and not 1 <= days <= MOST_DAYS:
         raise ValidationError(
             {
@@ -113,8 +218,7 @@ def _quarantine(facts: Facts, keeping: Keeping) -> Any:
                 )
             }
         )
-    known = Quarantine.objects.filter(animal=one, since=since).first()
-    if known is not None:
+    if is_known:
         raise ValidationError(
             {
                 "since": tell(
@@ -125,35 +229,6 @@ def _quarantine(facts: Facts, keeping: Keeping) -> Any:
                 )
             }
         )
-    if facts["ended_on"] is None:
-        if facts["result"]:
-            raise ValidationError(
-                {
-                    "ended_on": tell(
-                        "It ended as “{result}”; on which day did it end?",
-                        result=Quarantine.Result(facts["result"]).label,
-                    )
-                }
-            )
-        (row,) = keep_apart(
-            [one],
-            since=since,
-            today=keeping.today,
-            by=keeping.by,
-            least_days=days,
-            note=words(facts, "note"),
-        )
-        return row
-    return record_earlier_quarantine(
-        one,
-        since=since,
-        ended_on=facts["ended_on"],
-        result=facts["result"] or "",
-        today=keeping.today,
-        by=keeping.by,
-        least_days=days,
-        note=words(facts, "note"),
-    )
 
 
 TREATMENTS = Kind(
@@ -220,7 +295,7 @@ TREATMENTS = Kind(
         ),
         NOTE,
     ),
-    one_by_one(_treatment),
+    _treatments,
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Treatment.{name}"
@@ -255,7 +330,7 @@ OBSERVATIONS = Kind(
         Meaning("over_on", _("Over on"), _TO, _("a full date; empty while it is not over"), "day"),
         NOTE,
     ),
-    one_by_one(_observation),
+    _observations,
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Observation.{name}" for name in ("animal", "kind", "since", "over_on", "note")
@@ -306,7 +381,7 @@ QUARANTINES = Kind(
         ),
         NOTE,
     ),
-    one_by_one(_quarantine),
+    _quarantines,
     lambda facts: facts["since"],
     takes=tuple(
         f"health.Quarantine.{name}"

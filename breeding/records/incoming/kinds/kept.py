@@ -93,6 +93,40 @@ def without_frames(problem: ValidationError) -> ValidationError:
 # ---------------------------------------------------------------------------------- all together
 
 
+def in_runs(
+    rows: Sequence[Facts],
+    keeping: "Keeping",
+    *,
+    is_plain: Callable[[Facts], bool],
+    key: Callable[[Facts], Hashable],
+    together: Callable[[Sequence[Facts], "Keeping"], list[Kept]],
+    alone: Callable[[Facts, "Keeping"], Any],
+) -> list[Kept]:
+    """Plain rows that follow each other all together, each of the others by an act of its own.
+
+    A run ends before a second row of the same key, so that this one is asked of what the first
+    has written. Of the others at most MOST_ONE_BY_ONE.
+    """
+    found: list[Kept] = []
+    run: list[Facts] = []
+    keys: set[Hashable] = set()
+    number = 0
+    for facts in rows:
+        is_of_run = is_plain(facts)
+        if run and (not is_of_run or key(facts) in keys):
+            found += together(run, keeping)
+            run, keys = [], set()
+        if is_of_run:
+            run.append(facts)
+            keys.add(key(facts))
+        elif number == MOST_ONE_BY_ONE:
+            found.append(Kept(refusal=too_many(len(rows))))
+        else:
+            number += 1
+            found.append(kept_alone(alone, facts, keeping))
+    return found + (together(run, keeping) if run else [])
+
+
 @dataclass(frozen=True)
 class Again(Generic[Record]):
     """By what a row is known that stands there already, and what is asked of it then.

@@ -1,7 +1,8 @@
 """Litters: one row a birth, with how many pups it brought; young on record are taken into it."""
 
 import datetime
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -15,9 +16,12 @@ from breeding.housing.models import Stay
 from breeding.housing.services import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
+from breeding.litters.births.plain import Birth, are_plain, record_plain
 from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import read_of
+from breeding.records.incoming.kinds.kept import Kept, in_runs, kept_alone
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
@@ -27,28 +31,76 @@ from breeding.words.numbers import joined
 _LONG_AGO = datetime.timedelta(days=365)
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Those of which nobody has to be asked together, each of the others by an act of its own."""
+    births = _births(rows, keeping)
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=lambda facts: id(facts) in births,
+        key=id,
+        together=lambda run, keeping: _together(run, keeping, births),
+        alone=keep_birth,
+    )
+
+
+def _births(rows: Sequence[Facts], keeping: Keeping) -> dict[int, Birth]:
+    """Of rows of which nothing is asked but what this table asks: the birth each stands for."""
+    days = _days_of_young({facts["dam"].pk for facts in rows})
+    is_here = keeping.usual_state == Animal.State.HERE
+    may_be: dict[int, Birth] = {}
+    others = []
+    for facts in rows:
+        dam, born_on = facts["dam"], facts["born_on"]
+        pups = () if facts["young"] else tuple(_further_pups(facts, ()))
+        has_young = bool(facts["young"]) or any(_is_near(on, born_on) for on in days[dam.pk])
+        lives = any(pup.alive for pup in pups)
+        if has_young or facts["weights"] or facts["widths"] or (lives and not is_here):
+            others.append((dam.pk, born_on))
+        else:
+            premature, note = facts["premature"] == "yes", words(facts, "note")
+            may_be[id(facts)] = Birth(dam, born_on, pups, facts["sire"], premature, note)
+    plain = are_plain(list(may_be.values()), besides=others, today=keeping.today)
+    return {key: one for (key, one), is_so in zip(may_be.items(), plain, strict=True) if is_so}
+
+
+def _days_of_young(dams: Collection[int]) -> dict[int, list[datetime.date]]:
+    """On which days animals of these dams were born that stand in no litter."""
+    days: dict[int, list[datetime.date]] = defaultdict(list)
+    found = without_litter().filter(born_precision=Animal.Precision.DAY)
+    for one in read_of(found, "dam", dams):
+        if one.dam_id is not None and one.born_on is not None:
+            days[one.dam_id].append(one.born_on)
+    return days
+
+
+def _is_near(one: datetime.date, other: datetime.date) -> bool:
+    return abs((one - other).days) <= DAYS_APART
+
+
+def _together(rows: Sequence[Facts], keeping: Keeping, births: Mapping[int, Birth]) -> list[Kept]:
+    run = [births[id(facts)] for facts in rows]
+    try:
+        litters = record_plain(run, by=keeping.by)
+    except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
+        return [kept_alone(keep_birth, facts, keeping) for facts in rows]
+    found = []
+    for birth, litter in zip(run, litters, strict=True):
+        living = sum(pup.alive for pup in birth.pups)
+        asked = _doubts_of_long_ago(birth.dam, birth.born_on, living, keeping)
+        found.append(Kept(litter, [one for one in asked if one.mark not in keeping.sure]))
+    return found
+
+
+def keep_birth(facts: Facts, keeping: Keeping) -> Any:
+    """One birth, with what is on record of its young."""
     dam, born_on = facts["dam"], facts["born_on"]
     young = facts["young"] or _young_on_record(dam, born_on)
     pups = _further_pups(facts, young)
     sizes, pups = _measured(facts, young, pups, keeping)
     living = sum(pup.alive for pup in pups)
     state = keeping.usual_state
-    keeping.ask_when(
-        living > 0 and state == Animal.State.HERE and keeping.today - born_on > _LONG_AGO,
-        tell_many(
-            "{number} pup of {dam}, born {day}, of whom nothing else is on record, would be "
-            "written down as here. If they are not, choose another state for them under “What the "
-            "columns hold”.",
-            "{number} pups of {dam}, born {day}, of whom nothing else is on record, would be "
-            "written down as here. If they are not, choose another state for them under “What the "
-            "columns hold”.",
-            living,
-            dam=dam.name,
-            day=long_day(born_on),
-        ),
-        "alive",
-    )
+    ask(_doubts_of_long_ago(dam, born_on, living, keeping), keeping.sure)
     litter = record_birth(
         dam=dam,
         born_on=born_on,
@@ -68,6 +120,26 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
     if state != Animal.State.HERE:
         _not_here(litter, state, keeping)
     return litter
+
+
+def _doubts_of_long_ago(
+    dam: Animal, born_on: datetime.date, living: int, keeping: Keeping
+) -> list[Doubt]:
+    is_here = keeping.usual_state == Animal.State.HERE
+    if not living or not is_here or keeping.today - born_on <= _LONG_AGO:
+        return []
+    words = tell_many(
+        "{number} pup of {dam}, born {day}, of whom nothing else is on record, would be "
+        "written down as here. If they are not, choose another state for them under “What the "
+        "columns hold”.",
+        "{number} pups of {dam}, born {day}, of whom nothing else is on record, would be "
+        "written down as here. If they are not, choose another state for them under “What the "
+        "columns hold”.",
+        living,
+        dam=dam.name,
+        day=long_day(born_on),
+    )
+    return [Doubt(words, "alive")]
 
 
 def _measured(
@@ -227,7 +299,7 @@ LITTERS = Kind(
         Meaning("premature", _("Too early"), ("premature", "too early"), _("yes or no"), "yes_no"),
         NOTE,
     ),
-    one_by_one(_keep),
+    _keep_all,
     lambda facts: facts["born_on"],
     takes=(
         *("litters.Litter.dam", "litters.Litter.born_on", "litters.Litter.note"),

@@ -1,22 +1,58 @@
 """Pairings: a female and a male together, from when to when."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
+from breeding.pairings.earlier import record_earlier_pairings
+from breeding.pairings.models import Pairing
 from breeding.pairings.services import open_pairing
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Those that are over together; two that are together now are asked about."""
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=lambda facts: facts["separated_on"] is not None,
+        key=id,
+        together=_over,
+        alone=_going_on,
+    )
+
+
+def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    def make(facts: Facts) -> Pairing:
+        return Pairing(
+            female=facts["female"],
+            male=facts["male"],
+            introduced_on=facts["introduced_on"],
+            separated_on=facts["separated_on"],
+            reason=words(facts, "reason").strip(),
+            note=words(facts, "note").strip(),
+            recorded_by=keeping.by,
+        )
+
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: record_earlier_pairings(
+            made, program=keeping.program, today=keeping.today
+        ),
+    )
+
+
+def _going_on(facts: Facts, keeping: Keeping) -> Any:
     return open_pairing(
         female=facts["female"],
         male=facts["male"],
         introduced_on=facts["introduced_on"],
-        separated_on=facts["separated_on"],
         reason=words(facts, "reason"),
         note=words(facts, "note"),
         program=keeping.program,
@@ -57,7 +93,7 @@ PAIRINGS = Kind(
         Meaning("reason", _("Why in spite of their kinship"), ("reason", "why"), _("in words")),
         NOTE,
     ),
-    one_by_one(_keep),
+    _keep_all,
     lambda facts: facts["introduced_on"],
     takes=(
         *("pairings.Pairing.female", "pairings.Pairing.male", "pairings.Pairing.introduced_on"),

@@ -1,5 +1,6 @@
 """One's own reminders: what to think of on a day, once or every so many days."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -7,9 +8,11 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.agenda.models import Reminder
-from breeding.agenda.own.acts import set_reminder
+from breeding.agenda.own.acts import set_reminders
 from breeding.agenda.own.forms import LEAST_DAYS, MOST_DAYS
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.agenda.own.queries import ABOUT
+from breeding.program.problems.several import read_of
+from breeding.records.incoming.kinds.kept import Again, Kept, all_together
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
@@ -17,10 +20,29 @@ from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    text, on = " ".join(words(facts, "text").split()), facts["on"]
-    about = {name: facts[name] for name in ("animal", "tank", "contact")}
-    every = facts["every_days"]
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> Reminder:
+        about = {name: facts[name] for name in ABOUT}
+        _check(facts["every_days"], [str(one) for one in about.values() if one is not None])
+        return Reminder(
+            text=" ".join(words(facts, "text").split()),
+            on=facts["on"],
+            every_days=facts["every_days"],
+            recorded_by=keeping.by,
+            **about,
+        )
+
+    again = Again[Reminder](_what, _set_already, _twice_words, "on")
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: set_reminders(made, today=keeping.today),
+        again=again,
+    )
+
+
+def _check(every: int | None, named: Sequence[str]) -> None:
     if every is not None and not LEAST_DAYS <= every <= MOST_DAYS:
         raise ValidationError(
             {
@@ -32,7 +54,6 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
                 )
             }
         )
-    named = [str(one) for one in about.values() if one is not None]
     if len(named) > 1:
         raise ValidationError(
             tell(
@@ -40,17 +61,21 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
                 names=joined(named),
             )
         )
-    keeping.ask_when(
-        Reminder.objects.filter(text__iexact=text, on=on, **about).exists(),
-        tell(
-            "“{text}” for {day} is on record already; this sets it twice.",
-            text=text,
-            day=long_day(on),
-        ),
-        "on",
-    )
-    return set_reminder(
-        by=keeping.by, today=keeping.today, text=text, on=on, every_days=every, **about
+
+
+def _what(row: Reminder) -> tuple[Any, ...]:
+    return (row.text.casefold(), row.on, *(getattr(row, f"{one}_id") for one in ABOUT))
+
+
+def _set_already(rows: Sequence[Reminder]) -> set[Any]:
+    return {_what(one) for one in read_of(Reminder.objects.all(), "on", (row.on for row in rows))}
+
+
+def _twice_words(row: Reminder) -> str:
+    return tell(
+        "“{text}” for {day} is on record already; this sets it twice.",
+        text=row.text,
+        day=long_day(row.on),
     )
 
 
@@ -92,7 +117,7 @@ REMINDERS = Kind(
             "contact", _("Person"), ("person", "contact", "with", "call"), _("their name"), "person"
         ),
     ),
-    one_by_one(_keep),
+    _keep_all,
     lambda facts: facts["on"],
     note="",
     takes=tuple(

@@ -1,23 +1,27 @@
 """Strains: colours and named lines."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.species.strains import add_strain
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.animals.models import Strain
+from breeding.animals.species.strains import add_all_strains
+from breeding.records.incoming.kinds.kept import Kept, all_together
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    return add_strain(
-        by=keeping.by,
-        name=" ".join(words(facts, "name").split()),
-        species=facts["species"],
-        description=words(facts, "description"),
-    )
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    def make(facts: Facts) -> Strain:
+        return Strain(
+            name=" ".join(words(facts, "name").split()),
+            species=facts["species"],
+            description=words(facts, "description"),
+            recorded_by=keeping.by,
+        )
+
+    return all_together(rows, keeping, make=make, write=add_all_strains)
 
 
 STRAINS = Kind(
@@ -43,7 +47,7 @@ STRAINS = Kind(
             _("in words; takes what has no column of its own"),
         ),
     ),
-    one_by_one(_keep),
+    _keep_all,
     note="description",
     takes=("animals.Strain.name", "animals.Strain.species", "animals.Strain.description"),
 )
