@@ -4,6 +4,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from benchmarks.started import forget_everything
 from breeding.animals.growth.weights import WeighedProgram, expected_weight_g
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
@@ -89,8 +90,10 @@ def test_too_few_are_counted_out_loud(as_viewer, owner):
     assert "from 20 points of 5 animals of its kind on; 1 of 1 animal are on record" in page
 
 
+@pytest.mark.django_db(transaction=True)
 def test_what_was_weighed_since_the_page_was_read_stands_on_it(as_viewer, six):
     """Also when a female is found to have carried: her weights count no more."""
+    forget_everything()
     deneb, mira = cast.male("Deneb", pure="motoro"), cast.female("Mira", pure="motoro")
     weighed(mira, 150, usual(150) * 2, days=20)
 

@@ -50,7 +50,12 @@ class AllWeighed:
     carrying: Mapping[int, Collection[Span]]
 
 
-def _weighed() -> AllWeighed:
+def _weights_on_record() -> AllWeighed:
+    """Kept until a weight, an animal or what says that one carried young is written."""
+    return kept_while_growing("weights of the program", _read_weights, {})
+
+
+def _read_weights() -> AllWeighed:
     """The latest ones; females with young left out. Four queries."""
     profiles, shares = all_profiles(), lineage.current().shares
     found = [one for one in every_width() if one.weight_g][:MOST_ROWS]
@@ -70,7 +75,7 @@ class WeighedProgram:
 
     def __init__(self) -> None:
         self.profiles, self.shares = all_profiles(), lineage.current().shares
-        found = kept_while_growing("weights of the program", _weighed, {})
+        found = _weights_on_record()
         self.points: Mapping[str, tuple[Point, ...]] = found.points
         self.carrying: dict[int, Collection[Span]] = dict(found.carrying)
         self._usual: dict[str, Usual | None] = {}
