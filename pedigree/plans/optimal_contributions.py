@@ -261,12 +261,10 @@ def _solve(system: Floats, count: int, right: Floats) -> Floats:
     try:
         of_each = np.linalg.cholesky(system[:count, :count]).diagonal()
         if of_each.min() > OF_ITS_OWN:
-            solved: Floats = np.linalg.solve(system, right)
-            return solved
+            return np.asarray(np.linalg.solve(system, right), np.float64)
     except np.linalg.LinAlgError:
         pass
-    shortest: Floats = np.linalg.lstsq(system, right, rcond=1e-13)[0]
-    return shortest
+    return np.asarray(np.linalg.lstsq(system, right, rcond=1e-13)[0], np.float64)
 
 
 # ------------------------------------------------------------------------- pairs and a slider

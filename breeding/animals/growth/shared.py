@@ -67,14 +67,14 @@ class Blocks:
         """Of the inverse: the block of the shared unknowns (s, s), and the diagonal of the own
         ones (n, o)."""
         apart, left = self._apart()
-        common = np.linalg.inv(left)
+        common = np.asarray(np.linalg.inv(left), dtype=float)
         leaning = apart @ self.border.transpose(0, 2, 1)
         own = apart + leaning @ common @ leaning.transpose(0, 2, 1)
         return common, np.diagonal(own, axis1=1, axis2=2)
 
     def _apart(self) -> tuple[Numbers, Numbers]:
         """The inverse of each own block, and what is left of the common one without the border."""
-        apart = np.linalg.inv(self.own)
+        apart = np.asarray(np.linalg.inv(self.own), dtype=float)
         taken = self.border @ apart @ self.border.transpose(0, 2, 1)
         return apart, self.common - taken.sum(axis=0)
 
