@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from breeding.animals.growth.curve import Numbers
 
@@ -33,7 +34,7 @@ class Blocks:
     own: Numbers
 
     @classmethod
-    def of(cls, slopes: Numbers, begins: Numbers, known: Numbers) -> "Blocks":
+    def of(cls, slopes: Numbers, begins: npt.NDArray[np.intp], known: Numbers) -> "Blocks":
         """slopes: (m, s + o), what a row changes with the shared unknowns and with its animal's;
         the rows of an animal stand together, and begins (n,) says where. known: (s,), the
         curvature that is known of each shared unknown beforehand; of every own one it is 1.
