@@ -41,7 +41,7 @@ def rows(lines, part="week"):
 def test_two_of_a_kind_in_the_week_are_one_row_with_both_names():
     lines = [line("lagging", "Alya"), line("settle", "Mira"), line("lagging", "Izar")]
     assert rows(lines) == [
-        ("Alya and Izar", "grows too slowly"),
+        ("Alya and Izar", "grow too slowly"),
         ("Mira", "a scan could tell"),
     ]
 

@@ -348,7 +348,7 @@ def _raised(thumb, days):
         _fill(thumb, age)
         thumb.press(re.compile("^Save"), "4 animals measured.")
     thumb.see("old and large enough, better a little later")
-    assert thumb.line("grows too slowly").count() == 0
+    assert thumb.line("too slowly").count() == 0
     with thumb.taps_at_most(3):  # one of them opens the line
         thumb.link("It is over", thumb.line("not well: listless"))
         thumb.press(re.compile("^It is over|^Save"), "over")

@@ -7,6 +7,7 @@ ROWS = (
     Kind(
         key="quarantine_over",
         heading=message("the days of quarantine are over: look at it, then end the quarantine"),
+        several=message("the days of quarantine are over: look at them, then end the quarantine"),
         group="harm",
         page="animals:detail",
         rank=8,
@@ -35,6 +36,7 @@ ROWS = (
     Kind(
         key="how_it_died",
         heading=message("how did it die?"),
+        several=message("how did they die?"),
         group="records",
         page="animals:detail",
         rank=7,

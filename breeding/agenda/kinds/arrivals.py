@@ -24,6 +24,7 @@ ROWS = (
     Kind(
         key="loan_due_out",
         heading=message("goes back to {buyer}"),
+        several=message("go back to those they are from"),
         group="buyers",
         page="animals:detail",
         presses_after_days=1,

@@ -14,6 +14,7 @@ ROWS = (
     Kind(
         key="off_food",
         heading=message("off food: does it eat again?"),
+        several=message("off food: do they eat again?"),
         group="harm",
         page="animals:detail",
         presses_after_days=0,

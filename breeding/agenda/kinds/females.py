@@ -121,6 +121,7 @@ ROWS = (
     Kind(
         key="lagging",
         heading=message("grows too slowly"),
+        several=message("grow too slowly"),
         group="young",
         page="animals:detail",
         rank=5,

@@ -137,6 +137,11 @@ class Kind:
         return told or self.category
 
     @property
+    def remembered(self) -> str:
+        """As `in_general`, without gaps where there are words of several that have none."""
+        return tell(self.several) if self.several and "{" in self.heading else self.in_general
+
+    @property
     def category(self) -> str:
         """The key as words, for programs that sort events by it."""
         return " ".join(self.key.split("_"))

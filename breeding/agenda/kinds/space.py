@@ -9,6 +9,7 @@ ROWS = (
     Kind(
         key="space_now",
         heading=message("too small for those in it"),
+        several=message("too small for those in them"),
         group="space",
         page="housing:detail",
         rank=5,
@@ -20,6 +21,7 @@ ROWS = (
     Kind(
         key="space",
         heading=message("becomes too small for those in it"),
+        several=message("become too small for those in them"),
         group="space",
         page="housing:detail",
         rank=5,

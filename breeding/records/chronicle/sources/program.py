@@ -17,8 +17,7 @@ from breeding.words.language import message, tell, tell_many
 
 
 def answered(record: Answer, telling: Telling) -> Told:
-    kind = kind_of(record.key.partition(":")[0])
-    line = tell(kind.several) if kind.several else kind.in_general
+    line = kind_of(record.key.partition(":")[0]).remembered
     put_off = record.put_off_until
     return Told(
         phrase(message("[“{line}”] put off until {day}"), line=line, day=long_day(put_off))
