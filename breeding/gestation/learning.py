@@ -185,14 +185,17 @@ def possible_sires(
     `kept_weight`; an assumption). What falls to no male is left out, so with nothing to go
     by the answer is empty. A litter can have several sires: these are chances for one pup.
     """
+    dates, mass = est.mating_distribution
+    possible, is_kept = set(dates), sperm_kept_days > 0
     there: dict[Date, list[Male]] = defaultdict(list)
     stays: dict[Male, list[int]] = {}
     for male, days in company.items():
-        for on in set(days):
+        with_her = set(days)
+        for on in with_her & possible:
             there[on].append(male)
-        stays[male] = sorted(on.toordinal() for on in set(days))
+        if is_kept:
+            stays[male] = sorted(map(Date.toordinal, with_her))
     shares: dict[Male, float] = defaultdict(float)
-    dates, mass = est.mating_distribution
     for on, carried, named in zip(dates, mass, est.named, strict=True):
         weights: dict[Male, float] = dict.fromkeys(named, 1.0)  # type: ignore[arg-type]
         if not weights:

@@ -4,6 +4,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from benchmarks.started import forget_everything
 from breeding.animals.growth.weights import WeighedProgram, expected_weight_g
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
@@ -89,6 +90,25 @@ def test_too_few_are_counted_out_loud(as_viewer, owner):
     assert "from 20 points of 5 animals of its kind on; 1 of 1 animal are on record" in page
 
 
+@pytest.mark.django_db(transaction=True)
+def test_what_was_weighed_since_the_page_was_read_stands_on_it(as_viewer, six):
+    """Also when a female is found to have carried: her weights count no more."""
+    forget_everything()
+    deneb, mira = cast.male("Deneb", pure="motoro"), cast.female("Mira", pure="motoro")
+    weighed(mira, 150, usual(150) * 2, days=20)
+
+    def ground() -> str:
+        page = words(as_viewer.get(deneb.get_absolute_url()))
+        return page.partition("By ")[2].partition(" of this program")[0]
+
+    weighed(deneb, 150, usual(150))
+    assert ground() == ground() == "26 points of 8 animals"
+    weighed(deneb, 160, usual(160))
+    assert ground() == "27 points of 8 animals"
+    cast.pair(mira, six[0], 60, 40)
+    assert ground() == "26 points of 7 animals"
+
+
 def test_it_costs_as_many_queries_with_ten_times_the_records(six):
     def asked():
         with CaptureQueriesContext(connection) as queries:
@@ -105,4 +125,4 @@ def test_it_costs_as_many_queries_with_ten_times_the_records(six):
 
 def test_no_more_than_the_latest_rows_are_read(six, monkeypatch):
     monkeypatch.setattr("breeding.animals.growth.weights.MOST_ROWS", 10)
-    assert sum(map(len, WeighedProgram().by_kind.values())) == 10
+    assert sum(map(len, WeighedProgram().points.values())) == 10

@@ -90,7 +90,7 @@ def weight_said(
     both = [one for one in measurements if one.disc_width_mm and one.weight_g]
     if not both:
         return None
-    known = weighed_program(animal)
+    known = weighed_program()
     usual = known.usual_of(animal)
     last = both[0]  # the latest stands first
     if known.may_carry(animal, last.on):

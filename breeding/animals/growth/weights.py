@@ -21,6 +21,7 @@ from breeding.animals.species.profiles import all_profiles
 from breeding.program.frame.memory import remembered
 from breeding.program.kinds import kept_words
 from breeding.program.problems.doubts import threshold, thresholds
+from breeding.program.unchanged.growing import kept_while_growing
 
 Date = datetime.date
 Point = tuple[int, float, float]  # the animal's key, width in cm, weight in g
@@ -41,21 +42,42 @@ class Usual:
         return self.fit.weight(width_mm / 10) if is_told else None
 
 
-class WeighedProgram:
-    """The points of everybody, the latest first; females with young left out. Four queries."""
+@dataclass(frozen=True)
+class AllWeighed:
+    """The points of everybody in order, by kind, and when the females among them carried young."""
 
-    def __init__(self, also: Animal | None = None) -> None:
+    points: Mapping[str, tuple[Point, ...]]
+    carrying: Mapping[int, Collection[Span]]
+
+
+def _weights_on_record() -> AllWeighed:
+    """Kept until a weight, an animal or what says that one carried young is written."""
+    return kept_while_growing("weights of the program", _read_weights, {})
+
+
+def _read_weights() -> AllWeighed:
+    """The latest ones; females with young left out. Four queries."""
+    profiles, shares = all_profiles(), lineage.current().shares
+    found = [one for one in every_width() if one.weight_g][:MOST_ROWS]
+    females = {one.animal for one in found if one.sex == Animal.Sex.FEMALE}
+    carrying = carrying_spans(females) if females else {}
+    points: dict[str, list[Point]] = {}
+    for one in found:
+        if one.weight_g and not within(carrying.get(one.animal, ()), one.on):
+            kind = profiles.of(shares.get(one.animal, {})).key
+            points.setdefault(kind, []).append((one.animal, one.width_mm / 10, one.weight_g))
+    in_order = {kind: tuple(sorted(some)) for kind, some in points.items()}
+    return AllWeighed(in_order, {key: tuple(carrying.get(key, ())) for key in females})
+
+
+class WeighedProgram:
+    """What the program's animals weigh for their width, by kind, and who of them carried young."""
+
+    def __init__(self) -> None:
         self.profiles, self.shares = all_profiles(), lineage.current().shares
-        found = [one for one in every_width() if one.weight_g][:MOST_ROWS]
-        females = {one.animal for one in found if one.sex == Animal.Sex.FEMALE}
-        asked = {also.pk} if also and also.sex == Animal.Sex.FEMALE else set()
-        self.carrying: dict[int, list[Span]] = {key: [] for key in asked}
-        self.carrying |= carrying_spans(females | asked) if females or asked else {}
-        self.by_kind: dict[str, list[Point]] = {}
-        for one in found:
-            if one.weight_g and not within(self.carrying.get(one.animal, ()), one.on):
-                points = self.by_kind.setdefault(self._kind(one.animal), [])
-                points.append((one.animal, one.width_mm / 10, one.weight_g))
+        found = _weights_on_record()
+        self.points: Mapping[str, tuple[Point, ...]] = found.points
+        self.carrying: dict[int, Collection[Span]] = dict(found.carrying)
         self._usual: dict[str, Usual | None] = {}
         self._told: dict[str, bool] = {}
 
@@ -63,7 +85,7 @@ class WeighedProgram:
         """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
         kind = self._kind(animal.pk)
         if kind not in self._told:
-            points = self.by_kind.get(kind, ())
+            points = self.points.get(kind, ())
             animals = {key for key, *_ in points}
             self._told[kind] = len(points) >= ENOUGH_POINTS and len(animals) >= ENOUGH_ANIMALS
         return self._told[kind]
@@ -72,7 +94,7 @@ class WeighedProgram:
         """Of its kind; None where nobody of it was weighed and measured at once."""
         kind = self._kind(animal.pk)
         if kind not in self._usual:
-            points = tuple(sorted(self.by_kind.get(kind, ())))
+            points = self.points.get(kind, ())
             fit = _fitted(points) if points else None
             self._usual[kind] = Usual(fit, points) if fit else None
         return self._usual[kind]
@@ -95,12 +117,9 @@ class WeighedProgram:
         return self.profiles.of(self.shares.get(key, {})).key
 
 
-def weighed_program(also: Animal | None = None) -> WeighedProgram:
-    """As it stood when this request first asked: read once, however many rows a table brings.
-
-    also: one of whom it is asked next whether she may carry.
-    """
-    return remembered("weighed program", lambda: WeighedProgram(also))
+def weighed_program() -> WeighedProgram:
+    """As it stood when this request first asked: read once, however many rows a table brings."""
+    return remembered("weighed program", WeighedProgram)
 
 
 @lru_cache(maxsize=16)

@@ -79,9 +79,21 @@ class Lessons:
     empty: int  # seasons that ended as "was not pregnant"
 
 
-def lessons_of(
-    closed: Iterable[ClosedSeason], priors: Mapping[str, Profile], *, until: Date
-) -> Lessons:
+@dataclass(frozen=True)
+class Lesson:
+    """What one closed season teaches, on whatever day it is asked.
+
+    measured: how long she carried; None where it ended as "was not pregnant".
+    """
+
+    on: Date
+    windows: Counted
+    measured: MeasuredGestation | None = None
+
+
+def lessons_of_each(
+    closed: Iterable[ClosedSeason], priors: Mapping[str, Profile]
+) -> Sequence[Lesson]:
     """From every birth whose mating day was narrow before it, and every "was not pregnant".
 
     Reckoned with the prior figures, from company and signs up to the last day that says
@@ -89,15 +101,11 @@ def lessons_of(
     Cost: every answer is kept under the very facts it rests on, so that only a season that is
     new or has been corrected is reckoned.
     """
-    measured: dict[str, list[MeasuredGestation]] = defaultdict(list)
-    counted, births, empty = Counted(), 0, 0
+    found = []
     keys = {key: _figures(prior) for key, prior in priors.items()}
     for season in closed:
-        is_birth = season.kind in WHOLE_TERM
-        if season.on > until or not (is_birth or season.kind == Outcome.Kind.NOT_PREGNANT):
-            continue
-        key = season.figures.key
-        if key not in priors:
+        key, is_birth = season.figures.key, season.kind in WHOLE_TERM
+        if key not in priors or not (is_birth or season.kind == Outcome.Kind.NOT_PREGNANT):
             continue
         mated, windows = _taught(
             season.together,
@@ -108,14 +116,37 @@ def lessons_of(
             keys[key],
         )
         if not is_birth:
-            counted, empty = counted + windows, empty + 1
+            found.append(Lesson(season.on, windows))
         elif mated is not None:
             days = (season.on - mated).days
             is_likely = _is_likely(days, priors[key])
-            measured[key].append(MeasuredGestation(season.female, key, season.on, days, is_likely))
-            if is_likely:
-                counted, births = counted + windows, births + 1
+            measured = MeasuredGestation(season.female, key, season.on, days, is_likely)
+            found.append(Lesson(season.on, windows, measured))
+    return found
+
+
+def lessons_until(each: Iterable[Lesson], until: Date) -> Lessons:
+    """Those of seasons that had been closed by a day, together."""
+    measured: dict[str, list[MeasuredGestation]] = defaultdict(list)
+    counted, births, empty = Counted(), 0, 0
+    for one in each:
+        if one.on > until:
+            continue
+        if one.measured is None:
+            counted, empty = counted + one.windows, empty + 1
+            continue
+        measured[one.measured.profile_key].append(one.measured)
+        if one.measured.is_likely:
+            counted, births = counted + one.windows, births + 1
     return Lessons(measured, counted, births, empty)
+
+
+def lessons_of(
+    closed: Iterable[ClosedSeason], priors: Mapping[str, Profile], *, until: Date
+) -> Lessons:
+    """What the seasons that had been closed by a day teach."""
+    each = lessons_of_each((one for one in closed if one.on <= until), priors)
+    return lessons_until(each, until)
 
 
 def _is_likely(days: int, prior: Profile) -> bool:

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from django.db.models import Max, Model, Q
 from django.utils import timezone
@@ -12,7 +13,14 @@ from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Look, Stay
 from breeding.housing.stays.before import stays_before
 from breeding.pairings.models import Outcome, Sighting, SignKind
-from breeding.pairings.season.closed import ClosedSeason, Lessons, closed_seasons, lessons_of
+from breeding.pairings.season.closed import (
+    ClosedSeason,
+    Lesson,
+    Lessons,
+    closed_seasons,
+    lessons_of_each,
+    lessons_until,
+)
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
 from breeding.pairings.season.learned import Learned, learned_from, priors_of
@@ -30,6 +38,10 @@ class Closed:
     kinds: Mapping[str, SignKind]
     _lessons: dict[Date, Lessons] = field(default_factory=dict, repr=False)
 
+    @cached_property
+    def _each(self) -> Sequence[Lesson]:
+        return lessons_of_each(self.seasons, priors_of({}, self.seasons, self.kinds))
+
     def learned(self, cards: Iterable[Figures], *, until: Date) -> dict[str, Learned]:
         """For each of these sets of figures, by its key: what seasons closed by then have taught.
 
@@ -39,8 +51,7 @@ class Closed:
         priors = priors_of(asked, self.seasons, self.kinds)
         day = max((one.on for one in self.seasons if one.on <= until), default=Date.min)
         if day not in self._lessons:
-            of_closed = priors_of({}, self.seasons, self.kinds)
-            self._lessons[day] = lessons_of(self.seasons, of_closed, until=until)
+            self._lessons[day] = lessons_until(self._each, day)
         lessons = self._lessons[day]
         return {key: learned_from(priors[key], lessons, key)[0] for key in asked}
 
