@@ -18,10 +18,10 @@ class AgendaConfig(AppConfig):
         from breeding.agenda.house import marks_of_the_day
         from breeding.agenda.looked import answered_days
         from breeding.agenda.mending import KINDS
-        from breeding.agenda.outbox import remind
         from breeding.agenda.own import mending as own_mending
         from breeding.agenda.own.erasing import empty_reminders
         from breeding.agenda.own.panels import reminders_panel
+        from breeding.agenda.sent.outbox import remind
         from breeding.buyers.erasing import erase_with_contact
         from breeding.housing.house.marks import add_marks
         from breeding.pairings.season.looked import add_source

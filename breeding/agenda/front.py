@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
-from breeding.agenda.addresses import path_of
 from breeding.agenda.kinds.kind import GROUPS, URGENCIES
 from breeding.agenda.lines.line import Act, Line, when_words
+from breeding.agenda.sent.addresses import path_of
 from breeding.pairings.season.reading import SeasonReading
 from breeding.words.language import tell
 from breeding.words.numbers import some

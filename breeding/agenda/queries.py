@@ -31,12 +31,16 @@ from breeding.agenda.lines.health import (
 )
 from breeding.agenda.lines.line import Line, in_order
 from breeding.agenda.lines.own import own_lines
-from breeding.agenda.lines.placing import placing_lines
 from breeding.agenda.lines.planned import planned_lines
 from breeding.agenda.lines.raising import first_food_lines, under_way_lines, weighing_lines
-from breeding.agenda.lines.space import space_lines
-from breeding.agenda.lines.water import close_test_lines, overdue_test_lines, unfit_water_lines
-from breeding.agenda.lines.work import work_lines
+from breeding.agenda.lines.tanks.placing import placing_lines
+from breeding.agenda.lines.tanks.space import space_lines
+from breeding.agenda.lines.tanks.water import (
+    close_test_lines,
+    overdue_test_lines,
+    unfit_water_lines,
+)
+from breeding.agenda.lines.tanks.work import work_lines
 from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready_to_leave_lines
 from breeding.agenda.models import Answer
 from breeding.animals.around import everybody_around

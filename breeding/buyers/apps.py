@@ -16,8 +16,8 @@ class BuyersConfig(AppConfig):
         from breeding.buyers.panels import buyers_panel
         from breeding.buyers.queries import kept_for
         from breeding.buyers.waiting import number_waiting
+        from breeding.litters.raising.wanted import add_wanted
         from breeding.litters.verdicts.deciding import add_spoken_for
-        from breeding.litters.wanted import add_wanted
         from breeding.program.acts.mending import add_kinds
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel

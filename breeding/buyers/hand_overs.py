@@ -19,8 +19,8 @@ from breeding.health.holds import doubts_of_held
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import go_on_staying, move_animal, place
 from breeding.housing.stays.following import said_of
-from breeding.litters.leaving import not_known, unwell_of
 from breeding.litters.queries import pup_reading_of
+from breeding.litters.raising.leaving import not_known, unwell_of
 from breeding.litters.verdicts.deciding import decided
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of

@@ -8,8 +8,8 @@ from breeding.animals.parents.parentage import is_too_young
 from breeding.litters.births.joining import DAYS_APART
 from breeding.litters.births.under_way import birth_under_way
 from breeding.litters.contradictions import contradiction_of
-from breeding.litters.lagging import lag_beside
 from breeding.litters.models import Litter, Pup, Verdict
+from breeding.litters.raising.lagging import lag_beside
 from breeding.program import clock
 
 VERDICTS_SHOWN = 10

@@ -14,8 +14,8 @@ from breeding.animals.species.profiles import all_profiles
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import share_water
 from breeding.litters.contradictions import DIFFER, Contradiction, contradiction_of
-from breeding.litters.leaving import LearnsToFeed, measurements_of, unwell
 from breeding.litters.models import Litter, Pup
+from breeding.litters.raising.leaving import LearnsToFeed, measurements_of, unwell
 from breeding.litters.verdicts.deciding import (
     OPEN,
     Decided,

@@ -7,11 +7,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from breeding.agenda.digest import digest_of
-from breeding.agenda.feed_events import summary_of
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.models import FeedEvent
 from breeding.agenda.queries import all_ahead, the_day
+from breeding.agenda.sent.digest import digest_of
+from breeding.agenda.sent.feed_events import summary_of
 from breeding.agenda.services import answer_line, open_feed
 from breeding.animals import services as animals
 from breeding.buyers import hand_overs, services, waiting

@@ -8,8 +8,8 @@ import vobject
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from breeding.agenda.feed_calendar import CalendarEntry, write_calendar
 from breeding.agenda.kinds.table import KINDS
+from breeding.agenda.sent.feed_calendar import CalendarEntry, write_calendar
 
 DAY = datetime.date(2026, 3, 3)
 LONDON = ZoneInfo("Europe/London")

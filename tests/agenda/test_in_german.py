@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 from django.utils import translation
 
-from breeding.agenda.digest import digest_of
 from breeding.agenda.models import Answer
 from breeding.agenda.queries import the_day
+from breeding.agenda.sent.digest import digest_of
 from breeding.program import clock
 from breeding.program.queries import the_program
 from breeding.sheets.models import Sheet

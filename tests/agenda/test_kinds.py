@@ -9,10 +9,10 @@ import pytest
 from django.urls import get_resolver
 
 from breeding.agenda import lines, queries
-from breeding.agenda.digest import digest_of
 from breeding.agenda.kinds.kind import GROUPS, HARM, LAST
 from breeding.agenda.kinds.table import KINDS, TABLE, kind_of
 from breeding.agenda.lines.line import Line, in_order, when_words, write_line
+from breeding.agenda.sent.digest import digest_of
 from breeding.animals.models import Animal
 from breeding.gestation.actions import HEADINGS
 

@@ -6,7 +6,7 @@ import ssl
 
 import pytest
 
-from breeding.agenda.mail_words import problem_words
+from breeding.agenda.sent.mail_words import problem_words
 from breeding.mail import Mail, MailAddressError, read_mail_address
 
 

@@ -6,10 +6,10 @@ from zoneinfo import ZoneInfo
 import pytest
 import time_machine
 
-from breeding.agenda import outbox
 from breeding.agenda.models import Mailing
-from breeding.agenda.outbox import remind
 from breeding.agenda.queries import the_day
+from breeding.agenda.sent import outbox
+from breeding.agenda.sent.outbox import remind
 from breeding.agenda.services import answer_line, choose_digest, send_again
 from breeding.program.queries import the_program
 from tests import cast

@@ -8,11 +8,11 @@ from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from breeding.agenda.feed_events import summary_of
 from breeding.agenda.models import Answer, Reminder
 from breeding.agenda.own.acts import change_reminder, mark_done, set_reminder
 from breeding.agenda.own.queries import with_answers
 from breeding.agenda.queries import all_ahead, seen_by, the_day
+from breeding.agenda.sent.feed_events import summary_of
 from breeding.agenda.services import answer_line, change_answer
 from breeding.animals.models import Animal
 from breeding.buyers import erasing, services

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from breeding.agenda.kinds.kind import GROUPS
 from breeding.agenda.models import DigestChoice, Feed, Mailing
-from breeding.agenda.outbox import remind
+from breeding.agenda.sent.outbox import remind
 from breeding.agenda.services import choose_digest, open_feed
 from breeding.mail import Mail
 from breeding.program import clock
@@ -263,7 +263,7 @@ def test_remind_says_that_there_is_no_mail_server_and_reads_moments(owner, setti
 def test_remind_reads_the_day_once_however_many_people_there_are(
     owner, keeper, viewer, postbox, monkeypatch
 ):
-    from breeding.agenda import outbox
+    from breeding.agenda.sent import outbox
 
     read, the_day = [], outbox.the_day
     monkeypatch.setattr(outbox, "the_day", lambda *a, **k: read.append(1) or the_day(*a, **k))

@@ -4,7 +4,7 @@ import pytest
 import time_machine
 
 from breeding.agenda.gathered import Gathered
-from breeding.agenda.lines.space import AHEAD_DAYS, space_lines
+from breeding.agenda.lines.tanks.space import AHEAD_DAYS, space_lines
 from breeding.agenda.queries import the_day
 from breeding.housing.models import Tank
 from tests import cast

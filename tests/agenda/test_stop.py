@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from breeding.agenda.models import DigestChoice
-from breeding.agenda.outbox import remind
+from breeding.agenda.sent.outbox import remind
 from breeding.agenda.services import stop_token
 from tests.agenda.test_outbox import at, choose, late, postbox  # noqa: F401 - fixtures
 

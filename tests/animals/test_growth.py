@@ -16,9 +16,9 @@ from breeding.animals.growth.reading import growth_of
 from breeding.animals.growth.said import growth_said
 from breeding.animals.models import Animal
 from breeding.animals.services import add_measurement
-from breeding.litters.lagging import Lag, lagging
 from breeding.litters.models import Litter
 from breeding.litters.queries import pups_of
+from breeding.litters.raising.lagging import Lag, lagging
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
 from tests.cast import SURE, ago, female, the_program, words

@@ -20,7 +20,7 @@ from breeding.buyers.services import reserve_animal
 from breeding.health.models import Treatment
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
-from breeding.litters.leaving import unwell_of
+from breeding.litters.raising.leaving import unwell_of
 from breeding.program.models import Act
 from breeding.program.problems.doubts import DoubtError
 from breeding.program.queries import the_program

@@ -12,7 +12,7 @@ from breeding.feeding.queries import appetites, feeding_since, last_eaten, silen
 from breeding.feeding.services import change_feeding, feed
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
-from breeding.litters.leaving import unwell_of
+from breeding.litters.raising.leaving import unwell_of
 from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock

@@ -17,7 +17,7 @@ from breeding.health.holds import holds_of, holds_on
 from breeding.health.illness.treating import Prescribed, end_treatment, treat
 from breeding.housing.models import Stay, Tank, WaterSystem
 from breeding.housing.services import move_animal, move_everybody
-from breeding.litters.leaving import unwell_of
+from breeding.litters.raising.leaving import unwell_of
 from breeding.pairings.services import open_pairing
 from breeding.planning.season.readiness import candidates
 from breeding.planning.services import plan_pairing

@@ -21,7 +21,7 @@ from breeding.health.models import Observation, Treatment, Visit
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
-from breeding.litters.leaving import unwell_of
+from breeding.litters.raising.leaving import unwell_of
 from breeding.program import clock
 from breeding.program.problems.doubts import DoubtError
 from breeding.program.queries import the_program

@@ -15,8 +15,8 @@ from breeding.buyers.models import Contact
 from breeding.buyers.waiting import add_wish, openings
 from breeding.housing.models import Tank, WaterTest
 from breeding.housing.services import move_animal
-from breeding.litters.leaving import not_known, unwell_of
 from breeding.litters.queries import pups_of
+from breeding.litters.raising.leaving import not_known, unwell_of
 from breeding.offers.models import SalesPage
 from breeding.offers.sales import free_pups
 from breeding.program import clock

@@ -11,8 +11,8 @@ from django.urls import reverse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from breeding.agenda.feed_events import publish
 from breeding.agenda.queries import all_ahead, the_day
+from breeding.agenda.sent.feed_events import publish
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement
@@ -26,10 +26,10 @@ from breeding.litters.models import Litter, Pup
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.care.services import rest_after, tick_apart
 from breeding.pairings.models import NurseryTick, Outcome, Rest
-from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import gather
-from breeding.pairings.season.learned import learned_of_all
+from breeding.pairings.season.past.closed import closed_seasons
+from breeding.pairings.season.past.learned import learned_of_all
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 from breeding.program.acts.once import new_token

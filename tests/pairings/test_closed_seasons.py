@@ -9,10 +9,10 @@ from django.urls import reverse
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.corrections import change_outcome, change_sighting
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.closed import closed_seasons
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import gather
-from breeding.pairings.season.learned import learned_of_all, learned_signs
+from breeding.pairings.season.past.closed import closed_seasons
+from breeding.pairings.season.past.learned import learned_of_all, learned_signs
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import open_pairing, record_outcome
 from breeding.program.queries import the_program

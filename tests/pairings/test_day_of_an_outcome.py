@@ -9,15 +9,15 @@ from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, Profiles
 from breeding.gestation import Profile
 from breeding.pairings.models import Outcome, Pairing, Scan, SignKind
-from breeding.pairings.season.closed import (
+from breeding.pairings.season.exposure import Exposure, Span
+from breeding.pairings.season.facts import Ask, Facts, Past, SeenSign, Together
+from breeding.pairings.season.past.closed import (
     ClosedSeason,
     MeasuredGestation,
     closed_seasons,
     gestation_days,
     lessons_of,
 )
-from breeding.pairings.season.exposure import Exposure, Span
-from breeding.pairings.season.facts import Ask, Facts, Past, SeenSign, Together
 from breeding.pairings.season.reading import reckoned
 from breeding.program.models import Program
 from tests import cast

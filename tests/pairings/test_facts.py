@@ -10,7 +10,7 @@ from breeding.pairings.models import SignKind
 from breeding.pairings.season.disagreements import disagreements
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, females_here, gather_together
-from breeding.pairings.season.lessons import gather_with_lessons
+from breeding.pairings.season.past.lessons import gather_with_lessons
 from breeding.pairings.season.reading import reckoned, season_of, seasons
 from breeding.pairings.services import log_sighting, open_pairing, record_outcome
 from breeding.program.frame.memory import for_one_request

@@ -8,8 +8,8 @@ from django.utils import translation
 
 from breeding.pairings.care.severity import degree
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.line import draw
-from breeding.pairings.season.told import Company, Mark, Season
+from breeding.pairings.season.drawn.line import draw
+from breeding.pairings.season.drawn.told import Company, Mark, Season
 from breeding.pairings.sign_words import SIGNS
 from breeding.program.fixture_files import fixture_path
 from tests import cast

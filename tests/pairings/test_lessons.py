@@ -10,9 +10,9 @@ from breeding.animals.services import add_measurement
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Outcome, Pairing
-from breeding.pairings.season import lessons
 from breeding.pairings.season.facts import gather
-from breeding.pairings.season.lessons import closed_of, every_closed
+from breeding.pairings.season.past import lessons
+from breeding.pairings.season.past.lessons import closed_of, every_closed
 from breeding.pairings.services import record_scan
 from breeding.program import clock
 from breeding.program.frame.memory import for_one_request

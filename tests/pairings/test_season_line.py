@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from breeding.pairings.season.layout import (
+from breeding.pairings.season.drawn.layout import (
     BOLD_STYLES,
     LabelRows,
     Scale,
@@ -21,7 +21,7 @@ from breeding.pairings.season.layout import (
     text_width,
     wrapped,
 )
-from breeding.pairings.season.line import CSS, KEY, Company, Mark, Season, describe, draw
+from breeding.pairings.season.drawn.line import CSS, KEY, Company, Mark, Season, describe, draw
 from tests import cast
 
 pytestmark = pytest.mark.one_database("drawing of facts that are read already")

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from breeding.agenda.outbox import _Day
+from breeding.agenda.sent.outbox import _Day
 from breeding.agenda.services import answer_line, open_feed
 from breeding.animals.models import Animal
 from breeding.buyers.hand_overs import hand_over, take_back

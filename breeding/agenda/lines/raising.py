@@ -9,8 +9,8 @@ from breeding.agenda.lines.line import Line, write_line
 from breeding.animals import lineage
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.births.under_way import birth_under_way_on
-from breeding.litters.first_food import first_food_of, have_eaten, have_refused, yolk_words
 from breeding.litters.models import Litter, Pup
+from breeding.litters.raising.first_food import first_food_of, have_eaten, have_refused, yolk_words
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 from breeding.words.style import capital

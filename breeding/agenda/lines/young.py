@@ -6,9 +6,9 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Act, Line, and_more, write_line
 from breeding.animals.models import Animal
-from breeding.litters.lagging import lagging
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading, said_to_be_apart
+from breeding.litters.raising.lagging import lagging
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 

@@ -8,10 +8,11 @@ from django.utils.cache import get_conditional_response
 from django.utils.http import http_date
 from django.views.decorators.http import require_safe
 
-from breeding.agenda import feed_events, queries, services
-from breeding.agenda.addresses import path_of
+from breeding.agenda import queries, services
 from breeding.agenda.kinds.table import kind_of
 from breeding.agenda.models import Feed, FeedEvent
+from breeding.agenda.sent import feed_events
+from breeding.agenda.sent.addresses import path_of
 from breeding.program import clock
 from breeding.program.frame.memory import for_one_request
 from breeding.program.frame.requests import PageRequest
@@ -37,7 +38,9 @@ def feed(request: PageRequest, token: str) -> HttpResponse:
 
 
 def _answer(request: PageRequest, found: Feed, events: list[FeedEvent]) -> HttpResponse:
-    from breeding.agenda.feed_calendar import write_calendar  # not loaded where nobody reads it
+    from breeding.agenda.sent.feed_calendar import (
+        write_calendar,  # not loaded where nobody reads it
+    )
 
     today, program = clock.today(), request.program
     if language_for(found.person, program) != language_for(None, program):

@@ -6,8 +6,8 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from breeding.agenda import outbox
 from breeding.agenda.models import DigestChoice, Mailing
+from breeding.agenda.sent import outbox
 from breeding.program.acts.once import act_once, say
 from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest

@@ -6,10 +6,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from breeding.animals.models import Animal
 from breeding.litters.births.joining import surely_young_of
 from breeding.litters.births.under_way import birth_under_way, end_birth, next_pup
-from breeding.litters.first_food import first_food_of
 from breeding.litters.forms import TappedPupForm
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import company_words, likely_parents, males_with
+from breeding.litters.raising.first_food import first_food_of
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only

@@ -14,7 +14,6 @@ from breeding.litters.births.family import family_of, with_parents
 from breeding.litters.births.found import any_found
 from breeding.litters.births.joining import surely_young_of
 from breeding.litters.contradictions import contradiction_of
-from breeding.litters.first_food import first_food_of
 from breeding.litters.forms import (
     POSSIBLE_SIRES,
     BirthForm,
@@ -25,6 +24,7 @@ from breeding.litters.forms import (
     written_sires,
 )
 from breeding.litters.models import Litter
+from breeding.litters.raising.first_food import first_food_of
 from breeding.litters.tables import ALL_LITTERS
 from breeding.pairings.care import services as nursery_services
 from breeding.program import clock

@@ -13,7 +13,7 @@ from django.utils.translation import get_language
 
 from breeding.gestation.estimate import Distribution
 from breeding.pairings.models import Outcome, Sighting
-from breeding.pairings.season.line import Company, Mark, Season, common_span, describe, draw
+from breeding.pairings.season.drawn.line import Company, Mark, Season, common_span, describe, draw
 from breeding.pairings.season.reading import DAY, SeasonReading, Stretch, seen_on
 from breeding.pairings.season.years import YearSeason
 from breeding.program.unchanged.rows import Shelf

@@ -24,8 +24,8 @@ from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, maturity_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
 from breeding.pairings.season.harm import not_healed
-from breeding.pairings.season.learned import Learned
-from breeding.pairings.season.lessons import Closed, closed_of, gather_with_lessons
+from breeding.pairings.season.past.learned import Learned
+from breeding.pairings.season.past.lessons import Closed, closed_of, gather_with_lessons
 from breeding.pairings.season.renewed import RENEWED
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts

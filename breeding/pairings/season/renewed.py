@@ -8,7 +8,7 @@ from breeding.animals.models import Measurement
 from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Look, Stay
 from breeding.pairings.models import Sighting
-from breeding.pairings.season.lessons import look_matters, measured_matters, sighting_matters
+from breeding.pairings.season.past.lessons import look_matters, measured_matters, sighting_matters
 
 Keys = Collection[int]
 

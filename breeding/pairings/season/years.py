@@ -8,7 +8,7 @@ from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
 from breeding.pairings.outcomes import every_outcome
 from breeding.pairings.season.facts import Ask
-from breeding.pairings.season.lessons import gather_with_lessons
+from breeding.pairings.season.past.lessons import gather_with_lessons
 from breeding.pairings.season.reading import SeasonReading, reckoned, seasons
 from breeding.pairings.season.renewed import MATTERS
 from breeding.program.models import Program

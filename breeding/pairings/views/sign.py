@@ -8,8 +8,8 @@ from breeding.animals.models import ProfileFigure
 from breeding.animals.species.profiles import all_profiles
 from breeding.gestation.learning import PRIOR_WINDOWS
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.learned import signs_of_closed
-from breeding.pairings.season.lessons import every_closed
+from breeding.pairings.season.past.learned import signs_of_closed
+from breeding.pairings.season.past.lessons import every_closed
 from breeding.pairings.sign_forms import SignKindForm
 from breeding.pairings.sign_kinds import change_sign_kind, changes_of_signs
 from breeding.program import clock

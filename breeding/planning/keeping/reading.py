@@ -13,9 +13,9 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.lineage import current as current_lineage
 from breeding.animals.models import Animal, Revision
 from breeding.animals.species.profiles import all_profiles
-from breeding.litters.leaving import not_known
 from breeding.litters.models import Litter, Verdict
 from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
+from breeding.litters.raising.leaving import not_known
 from breeding.litters.renewed import about_pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
 from breeding.pairings.queries import HERE

@@ -15,8 +15,8 @@ from breeding.housing.models import Tank
 from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
+from breeding.litters.raising.wanted import wanted_young
 from breeding.litters.size import usual_litter
-from breeding.litters.wanted import wanted_young
 from breeding.planning import queries
 from breeding.planning.forms import LISTS, MOST_LISTED, SeasonPlanForm
 from breeding.planning.keeping.reading import Stakes, litters_to_decide

@@ -8,7 +8,7 @@ from django.core.management import CommandError, CommandParser
 from django.utils import timezone
 
 from breeding.agenda.models import DigestChoice, Mailing
-from breeding.agenda.outbox import remind
+from breeding.agenda.sent.outbox import remind
 from breeding.program import clock
 from breeding.program.language.commands import SpokenCommand
 from breeding.program.queries import the_program

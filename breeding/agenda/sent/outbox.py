@@ -32,12 +32,12 @@ from django.utils import timezone
 from django.utils.crypto import salted_hmac
 from django.utils.translation import get_language
 
-from breeding.agenda.addresses import path_of
-from breeding.agenda.digest import Digest, digest_of
 from breeding.agenda.lines.line import Line
-from breeding.agenda.mail_words import problem_words
 from breeding.agenda.models import DigestChoice, Mailing
 from breeding.agenda.queries import seen_by, the_day
+from breeding.agenda.sent.addresses import path_of
+from breeding.agenda.sent.digest import Digest, digest_of
+from breeding.agenda.sent.mail_words import problem_words
 from breeding.agenda.services import stop_token
 from breeding.program.language.chosen import as_read_by
 from breeding.program.models import Person, Program
@@ -184,7 +184,7 @@ def _due(choice: DigestChoice, today: datetime.date, now: datetime.datetime) -> 
 
 def _message_id(person: Person, day: datetime.date) -> str:
     """One for each person and day, whatever happens on the way."""
-    mark = salted_hmac("breeding.agenda.outbox", f"{person.pk}:{day}").hexdigest()[:24]
+    mark = salted_hmac("breeding.agenda.sent.outbox", f"{person.pk}:{day}").hexdigest()[:24]
     domain = settings.MAIL.sender.rpartition("@")[2] if settings.MAIL else "localhost"
     return f"<digest.{day:%Y%m%d}.{mark}@{domain}>"
 

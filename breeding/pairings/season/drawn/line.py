@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from xml.sax.saxutils import quoteattr
 
-from breeding.pairings.season.layout import (
+from breeding.pairings.season.drawn.layout import (
     MARGIN,
     LabelRows,
     LaidBar,
@@ -23,7 +23,7 @@ from breeding.pairings.season.layout import (
     text_width,
     wrapped,
 )
-from breeding.pairings.season.pen import (
+from breeding.pairings.season.drawn.pen import (
     BAND,
     CSS,
     FONTS,
@@ -33,7 +33,7 @@ from breeding.pairings.season.pen import (
     likely_days,
     plain,
 )
-from breeding.pairings.season.told import (
+from breeding.pairings.season.drawn.told import (
     Company,
     Mark,
     SayDay,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, and_more, write_line
-from breeding.agenda.lines.work import work_due
+from breeding.agenda.lines.tanks.work import work_due
 from breeding.housing.water.arisen import arisen_of
 from breeding.housing.water.watched import WatchedTank
 from breeding.words.days import long_day

@@ -5,7 +5,7 @@ import re
 from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
-from breeding.pairings.season.layout import MonthTick, Scale
+from breeding.pairings.season.drawn.layout import MonthTick, Scale
 from breeding.words.language import message
 
 Date = datetime.date

@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from breeding.pairings.season.pen import Distribution, likely_days
+from breeding.pairings.season.drawn.pen import Distribution, likely_days
 from breeding.words.days import long_day
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import joined

@@ -19,7 +19,7 @@ from breeding.agenda.lines.line import Line
 from breeding.agenda.models import FeedEvent
 
 if TYPE_CHECKING:
-    from breeding.agenda.feed_calendar import CalendarEntry
+    from breeding.agenda.sent.feed_calendar import CalendarEntry
 
 CANCELLED_FOR = datetime.timedelta(days=30)
 KEPT_FOR = datetime.timedelta(days=365)
@@ -72,7 +72,7 @@ def _text_of(line: Line) -> tuple[str, str]:
 
 def entry_of(event: FeedEvent, base: str) -> "CalendarEntry":
     """The event as the calendar writes it; `base` is the address this program was asked at."""
-    from breeding.agenda.feed_calendar import CalendarEntry  # not loaded where nobody reads it
+    from breeding.agenda.sent.feed_calendar import CalendarEntry  # not loaded where nobody reads it
 
     return CalendarEntry(
         uid=f"{event.uid}@rayward",

@@ -26,9 +26,9 @@ from breeding.animals.growth.said import lag_words, lags
 from breeding.animals.growth.weight import WeightLoss, weight_loss
 from breeding.animals.growth.weights import published_pair, weighed_program
 from breeding.animals.models import Animal, Measurement
-from breeding.litters.leaving import measurements_of
 from breeding.litters.models import Pup
 from breeding.litters.queries import PupReading
+from breeding.litters.raising.leaving import measurements_of
 from breeding.program.models import Program
 from breeding.words.days import long_day
 from breeding.words.language import tell

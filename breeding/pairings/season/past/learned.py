@@ -8,7 +8,9 @@ from breeding.animals.species.profiles import Figures
 from breeding.gestation.estimate import Profile
 from breeding.gestation.learning import learn, learn_signs
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.closed import (
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import Facts
+from breeding.pairings.season.past.closed import (
     ClosedSeason,
     Lessons,
     MeasuredGestation,
@@ -16,8 +18,6 @@ from breeding.pairings.season.closed import (
     gestation_days,
     lessons_of,
 )
-from breeding.pairings.season.exposure import exposure_of
-from breeding.pairings.season.facts import Facts
 from breeding.words.chances import seen_words
 
 

@@ -13,7 +13,9 @@ from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Look, Stay
 from breeding.housing.stays.before import stays_before
 from breeding.pairings.models import Outcome, Sighting, SignKind
-from breeding.pairings.season.closed import (
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
+from breeding.pairings.season.past.closed import (
     ClosedSeason,
     Lesson,
     Lessons,
@@ -21,9 +23,7 @@ from breeding.pairings.season.closed import (
     lessons_of_each,
     lessons_until,
 )
-from breeding.pairings.season.exposure import exposure_of
-from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
-from breeding.pairings.season.learned import Learned, learned_from, priors_of
+from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.growing import kept_while_growing
 

@@ -1,0 +1,1 @@
+"""The line of a season: where things stand on it, how it is drawn, and the same in words; pure."""
