@@ -30,6 +30,7 @@ from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
+from breeding.program.unchanged.come import added_after
 from breeding.program.unchanged.each import About, kept_of_each
 
 Date = datetime.date
@@ -45,11 +46,11 @@ _birth_sources: list[BirthSource] = []
 
 
 def _fed(last: int) -> Collection[int]:
-    return set(Meal.objects.filter(pk__gt=last).values_list("animal", flat=True))
+    return set(added_after(last, Meal.objects.all()).values_list("animal", flat=True))
 
 
 def _measured(last: int) -> Collection[int]:
-    return set(Measurement.every.filter(pk__gt=last).values_list("animal", flat=True))
+    return set(added_after(last, Measurement.every.all()).values_list("animal", flat=True))
 
 
 # Rows that are added every day, and of whom they say how it eats: a round says what its meals say.

@@ -98,15 +98,18 @@ def days_looked_at(animals: Collection[int]) -> dict[int, set[Date]]:
 
     The day of a move counts by both tanks.
     """
-    looks: dict[int, list[Date]] = defaultdict(list)
-    rows = Look.objects.filter(withdrawn_at__isnull=True).order_by("on")
-    for tank, on in rows.values_list("tank", "on"):
-        looks[tank].append(on)
+    rows = Stay.objects.filter(animal__in=animals)
+    stays = list(rows.values_list("animal", "tank", "since", "until"))
     found: dict[int, set[Date]] = defaultdict(set)
-    if not looks:
+    if not stays:
         return found
-    stays = Stay.objects.filter(animal__in=animals, tank__in=looks)
-    for animal, tank, since, until in stays.values_list("animal", "tank", "since", "until"):
+    looks: dict[int, list[Date]] = defaultdict(list)
+    first = min(since for _, _, since, _ in stays)
+    counting = Look.objects.filter(withdrawn_at__isnull=True, on__gte=first)
+    at = counting.filter(tank__in={tank for _, tank, _, _ in stays})
+    for tank, on in at.order_by("on").values_list("tank", "on"):
+        looks[tank].append(on)
+    for animal, tank, since, until in stays:
         last = until or Date.max
         found[animal] |= {on for on in looks[tank] if since <= on <= last}
     return found

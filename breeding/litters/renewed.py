@@ -7,6 +7,7 @@ from django.db.models import Model, QuerySet
 from breeding.feeding.models import Feeding, Meal
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Sighting
+from breeding.program.unchanged.come import added_after
 
 
 def about_pups_of(litters: QuerySet[Litter]) -> Mapping[type[Model], Callable[[int], bool]]:
@@ -14,10 +15,11 @@ def about_pups_of(litters: QuerySet[Litter]) -> Mapping[type[Model], Callable[[i
     pups = Pup.objects.filter(litter__in=litters, animal__isnull=False)
 
     def seen(last: int) -> bool:
-        rows = Sighting.objects.filter(pk__gt=last)
-        return pups.filter(animal__in=rows.values("female")).exists()
+        females = added_after(last, Sighting.objects.all()).values_list("female", flat=True)
+        return pups.filter(animal__in=set(females)).exists()
 
     def fed(last: int) -> bool:
-        return pups.filter(animal__in=Meal.objects.filter(pk__gt=last).values("animal")).exists()
+        fed = added_after(last, Meal.objects.all()).values_list("animal", flat=True)
+        return pups.filter(animal__in=set(fed)).exists()
 
     return {Sighting: seen, Meal: fed, Feeding: lambda _: False}

@@ -13,6 +13,7 @@ from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.come import added_after
 
 LEFT_SHOWN = 12
 TELLS_OF_FOOD = Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
@@ -46,7 +47,7 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
 
 def seen_since(last: int, tells: Q = TELLS_OF_FOOD) -> Collection[int]:
     """Whose food, or whatever `tells`, the sightings after this key tell of."""
-    rows = Sighting.objects.filter(tells, pk__gt=last).order_by()
+    rows = added_after(last, Sighting.objects.filter(tells))
     return set(rows.values_list("female", flat=True))
 
 

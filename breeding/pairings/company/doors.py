@@ -11,7 +11,7 @@ from breeding.housing.queries import stays_over
 from breeding.housing.stays.following import Meeting, Offer
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
-from breeding.pairings.company.known import MALE, Known, known_of
+from breeding.pairings.company.known import FEMALE, MALE, Known, known_of
 from breeding.pairings.models import Pairing
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
@@ -29,9 +29,20 @@ _BECAUSE: dict[str, str] = {
 
 def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
     """What speaks against these meeting: a sentence for each pair."""
-    known = known_of((*meeting.coming, *meeting.there), the_program(), on=meeting.on)
+    coming, there = list(meeting.coming), list(meeting.there)
+    asked = _beside_males(coming, there)
+    known = known_of((*coming, *there), the_program(), on=meeting.on, seasons_of=asked)
     for concern in concerns_between(meeting.coming, meeting.there, meeting.tank, known):
         yield from doubts_in(concern, meeting.field)
+
+
+def _beside_males(coming: Iterable[Animal], there: Iterable[Animal]) -> set[int]:
+    """Females that come to a male, or to whom one comes."""
+    found = set()
+    for some, others in ((coming, there), (there, coming)):
+        if any(one.sex == MALE for one in others):
+            found |= {one.pk for one in some if one.sex == FEMALE}
+    return found
 
 
 def concerns_between(

@@ -1,7 +1,7 @@
 """What is known of animals that share water, or are about to: a handful of queries for all."""
 
 import datetime
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from breeding.animals import lineage
@@ -91,12 +91,17 @@ def known_of(
     *,
     on: Date,
     bearing: Bearing | None = None,
+    seasons_of: Collection[int] | None = None,
 ) -> Known:
-    """All there is to know of these on a day; `bearing`: of the females, where it is read."""
+    """All there is to know of these on a day; `bearing`: of the females, where it is read.
+
+    seasons_of: the females whose seasons matter; None for all.
+    """
     group = {one.pk: one for one in animals}
     females = [one for one in group.values() if one.sex == FEMALE]
     if bearing is None:
-        read = seasons(program, asof=on, females=females) if females else []
+        asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
+        read = seasons(program, asof=on, females=asked) if asked else []
         bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
     limit = program.separate_at_severity
     hers = {one.pk for one in females}

@@ -29,7 +29,7 @@ from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.outcomes import outcomes_of
 from breeding.pairings.season.looked import looked_days
 from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of
-from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.frame.memory import only_reads, remembered_while_reading
 
 Date = datetime.date
 HERE = AROUND
@@ -201,7 +201,7 @@ def gather_all(asks: Sequence[Ask]) -> Facts:
 
 def _gather(asks: Sequence[Ask], past: Past, others: Collection[int]) -> Facts:
     asked = {ask.female.pk for ask in asks}
-    if len(asks) > 1:
+    if len(asks) > 1 and only_reads():
         everybody_around(asks[0].asof)  # as the page asks, which has them at hand then
     others = others if asks else past.outcomes.keys()
     sightings = _sightings_since(_starts(asks, past)) if asks else {}
@@ -234,15 +234,14 @@ def _appetites(asks: Sequence[Ask]) -> dict[Date, Mapping[int, Appetite]]:
     for ask in asks:
         if ask.until is None:
             going_on[ask.asof].append(ask.female.pk)
-    return {
-        asof: appetites({*keys, *_with_them(asof)} if len(keys) > 1 else keys, asof)
-        for asof, keys in going_on.items()
-    }
+    return {asof: appetites(_with_them(keys, asof), asof) for asof, keys in going_on.items()}
 
 
-def _with_them(asof: Date) -> set[int]:
-    """Who is around: where several are asked about the page asks about all of these."""
-    return {one.pk for one in everybody_around(asof)}
+def _with_them(keys: Collection[int], asof: Date) -> Collection[int]:
+    """And, for a page that asks about several, who is around: it asks about all of these."""
+    if len(keys) == 1 or not only_reads():
+        return keys
+    return {*keys, *(one.pk for one in everybody_around(asof))}
 
 
 def gather_past() -> Past:

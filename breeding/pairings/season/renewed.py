@@ -9,6 +9,7 @@ from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Look, Stay
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.past.lessons import look_matters, measured_matters, sighting_matters
+from breeding.program.unchanged.come import added_after
 
 Keys = Collection[int]
 
@@ -16,26 +17,26 @@ Keys = Collection[int]
 def _seen(last: int) -> Keys | None:
     if sighting_matters(last):
         return None
-    rows = Sighting.objects.filter(pk__gt=last).values_list("female", "male")
+    rows = added_after(last, Sighting.objects.all()).values_list("female", "male")
     return _together(key for row in rows for key in row)
 
 
 def _measured(last: int) -> Keys | None:
     if measured_matters(last):
         return None
-    return _together(Measurement.every.filter(pk__gt=last).values_list("animal", flat=True))
+    return _together(added_after(last, Measurement.every.all()).values_list("animal", flat=True))
 
 
 def _looked_at(last: int) -> Keys | None:
     """Whoever was ever in a tank that was ticked off."""
     if look_matters(last):
         return None
-    tanks = Look.objects.filter(pk__gt=last).values("tank")
+    tanks = set(added_after(last, Look.objects.all()).values_list("tank", flat=True))
     return _together(Stay.objects.filter(tank__in=tanks).values_list("animal", flat=True))
 
 
 def _fed(last: int) -> Keys:
-    return _together(Meal.objects.filter(pk__gt=last).values_list("animal", flat=True))
+    return _together(added_after(last, Meal.objects.all()).values_list("animal", flat=True))
 
 
 def _nobody(last: int) -> Keys:

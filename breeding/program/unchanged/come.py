@@ -7,9 +7,10 @@ keys beside its mark: new is what those have added whom the snapshot did not see
 """
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db import connection
+from django.db.models import Model, QuerySet
 
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.along import take_along
@@ -17,6 +18,7 @@ from breeding.program.unchanged.marks import COME, TABLE
 
 ASKED = "added since"  # by the snapshot, as this request has asked
 take_along(ASKED, None)
+Row = TypeVar("Row", bound=Model)
 Come = Mapping[str, Any]  # by table: its last key, or a snapshot
 
 
@@ -24,6 +26,14 @@ def how_far(tables: Iterable[str], marks: Mapping[str, Any]) -> Come | None:
     """How far tables had come when these marks were read; None where the marks do not say it."""
     found = {table: marks.get(table + COME, marks.get(COME)) for table in tables}
     return None if None in found.values() else found
+
+
+def added_after(last: int, rows: QuerySet[Row]) -> QuerySet[Row]:
+    """Of these rows those with a later key, by key: so they are found by it among very many.
+
+    Without the order SQLite may well look through all that some other index finds.
+    """
+    return rows.filter(pk__gt=last).order_by("pk")
 
 
 def last_before(table: str, came: Any, marks: Mapping[str, Any]) -> int | None:

@@ -13,7 +13,7 @@ from django.utils.translation import get_language
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, how_far, last_before
-from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing
+from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
@@ -48,16 +48,17 @@ def kept_of_each(
     rows are added every day, and whom the rows after a key are about; None for everybody. A row
     that was changed or removed, and any write to another table that `make` reads, is about
     everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
-    request that may write, all are reckoned. Where rows are not added daily to a growing table
-    (`grows_daily` of its model), each that is added is about everybody.
+    request that may write, what is kept is looked at with the marks of that moment, and nothing
+    new is kept. Where rows are not added daily to a growing table (`grows_daily` of its model),
+    each that is added is about everybody.
     """
-    now = standing(connection)
-    if not now:
-        return dict(make(asked))
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
     tables = {model._meta.db_table: about for model, about in growing.items()}
     kept = _kept.get(whole)
+    now = standing(connection)
+    if not now:
+        return _beside_what_stands(kept, asked, make, tables)
     if kept is None or not kept.marks:
         kept = _nothing(now, tables)
     if not _stands(kept, now):
@@ -75,6 +76,21 @@ def kept_of_each(
         while len(_kept) > MOST or _is_too_much():
             _kept.popitem(last=False)
     return found
+
+
+def _beside_what_stands(
+    kept: _Kept | None,
+    asked: Collection[int],
+    make: Callable[[Collection[int]], Mapping[int, Answer]],
+    growing: Mapping[str, About],
+) -> dict[int, Answer]:
+    found: dict[int, Answer] = {}
+    if kept is not None and kept.marks and (now := standing_now(connection)):
+        if not _stands(kept, now):
+            kept = _still_right(kept, now, growing)
+        found = {key: kept.answers[key] for key in asked if key in kept.answers}
+    missing = [key for key in asked if key not in found]
+    return {**found, **make(missing)} if missing else found
 
 
 def _is_too_much() -> bool:

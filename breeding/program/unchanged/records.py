@@ -14,7 +14,7 @@ from django.db.models import Model
 from django.db.models.base import ModelState
 
 from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.marks import NAME, marks_of, note, noting, standing
+from breeding.program.unchanged.marks import NAME, marks_of, note, noting, standing, standing_now
 
 Record = TypeVar("Record", bound=Model)
 MOST = 4  # answers, each of as many records as there are animals here
@@ -49,15 +49,16 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
     """The records that `read` asks for, read again once one of its tables was written to.
 
     key: what is asked for, with all it depends on. In a transaction, and in a request that may
-    write, they are read every time. Only what the question itself brings along (`select_related`)
-    is kept with them.
+    write, what is kept is looked at with the marks of that moment, and nothing new is kept. Only
+    what the question itself brings along (`select_related`) is kept with them.
     """
-    now = standing(connection)
-    if not now:
-        return tuple(read())
     whole = (str(connection.settings_dict["NAME"]), key)
     kept = _kept.get(whole)
-    if kept is None or marks_of(frozenset(table for table, _ in kept.marks), now) != kept.marks:
+    now = standing(connection)
+    if not now:
+        stands = kept is not None and _stands(kept, standing_now(connection))
+        return _copies(kept) if kept is not None and stands else tuple(read())
+    if kept is None or not _stands(kept, now):
         with noting() as tables, reading_anew():
             remember(NAME, now)
             records = tuple(read())
@@ -72,6 +73,14 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
     _kept.move_to_end(whole)
     while len(_kept) > MOST:
         _kept.popitem(last=False)
+    return _copies(kept)
+
+
+def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
+    return marks_of(frozenset(table for table, _ in kept.marks), now) == kept.marks
+
+
+def _copies(kept: _Kept) -> tuple[Any, ...]:
     made = _made(kept.patterns)
     return tuple(made[at] for at in kept.own)
 

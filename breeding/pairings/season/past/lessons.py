@@ -5,7 +5,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from django.db.models import Max, Model, Q
+from django.db.models import Max, Model
 from django.utils import timezone
 
 from breeding.animals.models import Measurement
@@ -25,6 +25,7 @@ from breeding.pairings.season.past.closed import (
 )
 from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.come import added_after
 from breeding.program.unchanged.growing import kept_while_growing
 
 Date = datetime.date
@@ -104,13 +105,15 @@ def _sighting_matters(last: int) -> bool:
     if end == Date.min:
         return False
     before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
-    return Sighting.objects.filter(pk__gt=last, seen_at__lt=before).exists()
+    added = added_after(last, Sighting.objects.all()).values_list("seen_at", flat=True)
+    return any(seen_at < before for seen_at in added)
 
 
 def measured_matters(last: int) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
-    newer = Measurement.every.filter(pk__gt=last)
-    return newer.filter(Q(on__lt=_newest_end()) | Q(animal__born_on__isnull=True)).exists()
+    end = _newest_end()
+    added = added_after(last, Measurement.every.all()).values_list("on", "animal__born_on")
+    return any(born_on is None or (on is not None and on < end) for on, born_on in added)
 
 
 def _stays_that_matter() -> Hashable:
@@ -119,4 +122,7 @@ def _stays_that_matter() -> Hashable:
 
 
 def look_matters(last: int) -> bool:
-    return Look.objects.filter(pk__gt=last, on__lt=_newest_end()).exists()
+    end = _newest_end()
+    return any(
+        on < end for on in added_after(last, Look.objects.all()).values_list("on", flat=True)
+    )
