@@ -3,7 +3,6 @@
 import datetime
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from copy import copy
 
 from django.db import transaction
 
@@ -11,7 +10,7 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.pairings.allowed import check_pairing, check_parting
 from breeding.pairings.models import Pairing
-from breeding.program.acts.together import keep_changes, write_together
+from breeding.program.acts.together import write_together
 from breeding.program.models import Program
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt
@@ -28,23 +27,14 @@ from breeding.program.problems.several import (
 def record_earlier_pairings(
     rows: Sequence[Pairing], *, program: Program, today: datetime.date
 ) -> list[Judged[Pairing]]:
-    """Write down all that may be, with both days each: as opened, and then ended.
+    """Write down all that may be, with both days each.
 
     Nobody is moved: nothing is known of where they went. Rows get the F expected of their young.
     """
     judged = _judged(rows, program, today)
-    written = written_of(judged)
-    opened = [_as_opened(row) for row in written]
     with constraints.named():
-        write_together(written, as_made=opened)
-    keep_changes(list(zip(opened, written, strict=True)))
+        write_together(written_of(judged))
     return judged
-
-
-def _as_opened(row: Pairing) -> Pairing:
-    opened = copy(row)
-    opened.separated_on = None
-    return opened
 
 
 def _judged(

@@ -80,13 +80,14 @@ def open_pairing(
     if separated_on is None:
         doubts = list(doubts_of_two(female, male, on=introduced_on, program=program))
     pairing.full_clean(validate_constraints=False)
+    if separated_on is not None:
+        check_parting(pairing, separated_on, today)
+        pairing.separated_on = separated_on  # at once: meanwhile they may be together again
     pairing.save()
     if moved:
         with asked_with(doubts):
             pairing.follows = move_together(pairing, moved, by=by, sure=sure, reason=reason)
     ask(doubts, sure, reason)
-    if separated_on is not None:
-        separate(pairing, on=separated_on, today=today)
     return pairing
 
 

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 
 from apscheduler.executors.pool import ThreadPoolExecutor
 from apscheduler.schedulers.background import BackgroundScheduler
-from django.db import close_old_connections, connections
+from django.db import close_old_connections, connection
 
 from breeding.program import clock
 from breeding.program.language.chosen import as_read_by
@@ -47,12 +47,18 @@ def run_jobs() -> None:
             except Exception:
                 log.exception("The job %s failed; it is run again in a minute", name)
     finally:
-        close_lines()
+        close_old_connections()
+        keep_little_of_the_file()
 
 
-def close_lines() -> None:
-    """Until the next minute: with a line to SQLite goes what it has kept of the file, some MB."""
-    connections.close_all()
+def keep_little_of_the_file() -> None:
+    """What this thread's line to SQLite has kept of the file, some MB, goes; the line stays.
+
+    While one stands, pages can be read on a full disk: to open the first one writes beside the
+    file.
+    """
+    if connection.vendor == "sqlite" and connection.connection is not None:
+        connection.cursor().execute("PRAGMA shrink_memory")
 
 
 def stop_running(scheduler: BackgroundScheduler) -> None:

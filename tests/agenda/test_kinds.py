@@ -67,8 +67,8 @@ def test_every_row_leads_to_pages_that_are_there(kind):
 
 def test_every_function_that_yields_lines_is_asked_by_the_day_or_the_calendar():
     modules = [
-        importlib.import_module(f"{lines.__name__}.{found.name}")
-        for found in pkgutil.iter_modules(lines.__path__)
+        importlib.import_module(found.name)
+        for found in pkgutil.walk_packages(lines.__path__, f"{lines.__name__}.")
     ]
     yielding = {
         function

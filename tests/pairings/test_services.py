@@ -169,6 +169,15 @@ def test_one_born_in_a_year_may_be_paired_late_in_that_year(owner):
     assert pair(mira, cast.male("Deneb"), "2025-12-01", **young)
 
 
+def test_an_earlier_time_of_two_that_are_together_again_is_written_down_with_both_days(owner):
+    mira, deneb = cast.female("Mira"), cast.male("Deneb")
+    pair(mira, deneb, "2026-03-01")
+    earlier = pair(mira, deneb, "2026-01-10", "2026-02-10")
+    assert earlier.separated_on == cast.day("2026-02-10")
+    with pytest.raises(ValidationError, match="still to come"):
+        pair(cast.female("Vega"), deneb, "2025-12-01", str(TODAY + datetime.timedelta(days=1)))
+
+
 def test_two_are_separated_once(owner):
     pairing = pair(cast.female("Mira"), cast.male("Deneb"))
     separate(pairing, on=cast.day("2026-03-10"), today=TODAY, note=" Divider closed. ")

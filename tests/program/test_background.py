@@ -11,18 +11,18 @@ from breeding.program import background, turns
 
 
 def test_a_job_that_fails_is_logged_and_keeps_no_other_back(monkeypatch, caplog):
-    ran, closed = [], []
+    ran, given_back = [], []
 
     def broken(now):
         raise ValueError("broken")
 
     monkeypatch.setattr(background, "_jobs", {"broken": broken, "whole": ran.append})
     monkeypatch.setattr(background, "close_old_connections", lambda: None)
-    monkeypatch.setattr(background, "close_lines", lambda: closed.append(True))
+    monkeypatch.setattr(background, "keep_little_of_the_file", lambda: given_back.append(True))
     monkeypatch.setattr(background._turn, "is_mine", lambda: True)
     monkeypatch.setattr(background, "the_program", lambda: None)
     background.run_jobs()
-    assert len(ran) == len(closed) == 1
+    assert len(ran) == len(given_back) == 1
     assert ran[0].tzinfo is not None
     assert "The job broken failed" in caplog.text
 
@@ -36,7 +36,7 @@ def test_the_scheduler_runs_them_at_once_in_its_own_thread_and_stops(monkeypatch
 
     monkeypatch.setattr(background, "_jobs", {"one": job})
     monkeypatch.setattr(background, "close_old_connections", lambda: None)
-    monkeypatch.setattr(background, "close_lines", lambda: None)
+    monkeypatch.setattr(background, "keep_little_of_the_file", lambda: None)
     monkeypatch.setattr(background._turn, "is_mine", lambda: True)
     monkeypatch.setattr(background, "the_program", lambda: None)
     as_python_does = gc.get_threshold()

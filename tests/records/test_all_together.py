@@ -305,25 +305,29 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
 def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple[Any, ...]:
     """What becomes of each row, what then is on record, and its history; all rolled back."""
     act = Act.objects.create(key="1.a-table", person=keeping.by, at=NOW, door="/")
-    keys = {model: set(model._base_manager.values_list("pk", flat=True)) for model in WRITES[kind]}
-    with for_one_request(), set_actor(keeping.by), belonging_to(act), transaction.atomic():
-        kept = keep_all(rows, keeping)
-        new = {
-            model: list(model._base_manager.exclude(pk__in=before).order_by("pk"))
-            for model, before in keys.items()
+    try:
+        keys = {
+            model: set(model._base_manager.values_list("pk", flat=True)) for model in WRITES[kind]
         }
-        changed = [
-            [
-                (_facts(row), _updates(row))
-                for row in model._base_manager.filter(pk__in=before).order_by("pk")
+        with for_one_request(), set_actor(keeping.by), belonging_to(act), transaction.atomic():
+            kept = keep_all(rows, keeping)
+            new = {
+                model: list(model._base_manager.exclude(pk__in=before).order_by("pk"))
+                for model, before in keys.items()
+            }
+            changed = [
+                [
+                    (_facts(row), _updates(row))
+                    for row in model._base_manager.filter(pk__in=before).order_by("pk")
+                ]
+                for model, before in keys.items()
             ]
-            for model, before in keys.items()
-        ]
-        told = [_said(one) for one in kept]
-        held = [[_facts(row) for row in found] for found in new.values()]
-        history = [sorted(_history(row, keeping) for row in found) for found in new.values()]
-        transaction.set_rollback(True)
-    act.delete()
+            told = [_said(one) for one in kept]
+            held = [[_facts(row) for row in found] for found in new.values()]
+            history = [sorted(_history(row, keeping) for row in found) for found in new.values()]
+            transaction.set_rollback(True)
+    finally:
+        act.delete()
     return told, held, history, changed
 
 
