@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from breeding.animals.models import Animal
 from breeding.housing import queries, services
 from breeding.housing.models import Stay, Tank
+from breeding.housing.queries import Place
 from breeding.housing.room.asking import with_room
 from breeding.housing.stays import following
 from breeding.housing.stays.forms import MoveForm
@@ -29,17 +30,19 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Move an animal to another tank, or out of all of them: one act on a phone."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     stay = queries.where_are([animal]).get(animal.pk)
-    places = queries.places(queries.tanks_now(clock.today()))
     offers = following.offers_for(animal)
-    form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)
+    form = MoveForm(
+        request.POST or None, places=_chosen(request), today=clock.today(), offers=offers
+    )
     if said := written(request, form, lambda: _move(request, animal, form), {"side": "tank"}):
         say(request, said)
         if form.cleaned_data["old_news"]:
             return redirect("housing:stays", animal.pk)
         return redirect(animal)
+    everywhere = queries.places(queries.tanks_now(clock.today()))
     free = [
         place
-        for place in with_room(places, [animal], asof=clock.today())
+        for place in with_room(everywhere, [animal], asof=clock.today())
         if stay is None or (place.tank, place.side) != (stay.tank, stay.side)
     ]
     if stay is None and len(free) == 1:
@@ -52,6 +55,14 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         "asks_old_news": form.has_error("on", OLD_NEWS) or form["old_news"].value(),
     }
     return render(request, "housing/move.html", context)
+
+
+def _chosen(request: PageRequest) -> list[Place]:
+    """Of the tank that was chosen: an act looks into no other."""
+    chosen = request.POST.get("tank", "").partition(":")[0]
+    if not (chosen.isascii() and chosen.isdecimal()):
+        return []
+    return queries.places(queries.tanks_with_animals().filter(pk=int(chosen)))
 
 
 def _move(request: PageRequest, animal: Animal, form: MoveForm) -> str:
