@@ -24,7 +24,7 @@ from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
+    judging_in_turn,
     read_of,
     settled,
     written_of,
@@ -117,13 +117,7 @@ def judge_earlier_loans(
         if row.due_back_on is not None and row.due_back_on < row.since:
             row.validate_constraints()
 
-    found = []
-    for row in rows:
-        judged = judging(row, judge)
-        if judged.may_be:
-            known[row.animal_id].append(row)
-        found.append(judged)
-    return found
+    return judging_in_turn(rows, judge, lambda row: known[row.animal_id].append(row))
 
 
 def _check_days(

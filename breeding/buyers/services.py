@@ -21,7 +21,7 @@ from breeding.program.problems.namesakes import Namesakes, doubts_of_namesakes, 
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
+    judging_in_turn,
     read_of,
     settled,
     written_of,
@@ -74,13 +74,7 @@ def judge_contacts(rows: Sequence[Contact]) -> list[Judged[Contact]]:
         clean_of_its_own(contact)
         yield from _namesakes_among(contact, there.of(contact.name))
 
-    found = []
-    for row in rows:
-        judged = judging(row, judge)
-        if judged.may_be:
-            there.add(row)
-        found.append(judged)
-    return found
+    return judging_in_turn(rows, judge, there.add)
 
 
 @transaction.atomic

@@ -17,7 +17,7 @@ from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
+    judging_in_turn,
     read_of,
     written_of,
 )
@@ -58,13 +58,10 @@ def _judged(
             check_parting(row, until, today)
         yield from ()
 
-    found = []
-    for row in rows:
-        judged = judging(row, judge)
-        if judged.may_be:
-            # As a question of the database has them: the one introduced last comes first.
-            mine = together[row.female_id, row.male_id]
-            mine.insert(0, row)
-            mine.sort(key=lambda one: one.introduced_on, reverse=True)
-        found.append(judged)
-    return found
+    def count(row: Pairing) -> None:
+        """As a question of the database has them: the one introduced last comes first."""
+        mine = together[row.female_id, row.male_id]
+        mine.insert(0, row)
+        mine.sort(key=lambda one: one.introduced_on, reverse=True)
+
+    return judging_in_turn(rows, judge, count)

@@ -21,7 +21,7 @@ from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
+    judging_in_turn,
     read_of,
     settled,
     written_of,
@@ -225,13 +225,7 @@ def judge_earlier_quarantines(rows: Sequence[Quarantine], today: Date) -> list[J
         clean_of_its_own(row)
         yield from ()
 
-    found = []
-    for row in rows:
-        judged = judging(row, judge)
-        if judged.may_be:
-            known[row.animal_id].append(row)
-        found.append(judged)
-    return found
+    return judging_in_turn(rows, judge, lambda row: known[row.animal_id].append(row))
 
 
 def _refuse_overlapping(row: Quarantine, others: Iterable[Quarantine]) -> None:

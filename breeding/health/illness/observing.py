@@ -21,7 +21,7 @@ from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
+    judging_in_turn,
     read_of,
     settled,
     written_of,
@@ -83,13 +83,11 @@ def judge_observations(rows: Sequence[Observation], today: Date) -> list[Judged[
             yield from _open_already(row, still_open[row.animal_id, row.kind])
         clean_of_its_own(row)
 
-    found = []
-    for row in rows:
-        judged = judging(row, judge)
-        if judged.may_be and row.over_on is None:
+    def count(row: Observation) -> None:
+        if row.over_on is None:
             still_open[row.animal_id, row.kind].append(row)
-        found.append(judged)
-    return found
+
+    return judging_in_turn(rows, judge, count)
 
 
 @transaction.atomic

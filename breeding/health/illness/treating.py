@@ -23,7 +23,7 @@ from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
+    judging_in_turn,
     read_of,
     settled,
     written_of,
@@ -114,13 +114,7 @@ def judge_treatments(rows: Sequence[Treatment], today: Date) -> list[Judged[Trea
         yield from doubts_of(row, today)
         yield from _given_already(row, known[_of_what(row)])
 
-    found = []
-    for row in rows:
-        judged = judging(row, judge)
-        if judged.may_be:
-            known[_of_what(row)].append(row)
-        found.append(judged)
-    return found
+    return judging_in_turn(rows, judge, lambda row: known[_of_what(row)].append(row))
 
 
 def _of_what(row: Treatment) -> tuple[int | None, int | None, str]:

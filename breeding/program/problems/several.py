@@ -43,6 +43,21 @@ def judging(record: Record, judge: Callable[[Record], Iterable[Doubt]]) -> Judge
     return Judged(record, found)
 
 
+def judging_in_turn(
+    rows: Iterable[Record],
+    judge: Callable[[Record], Iterable[Doubt]],
+    count: Callable[[Record], object],
+) -> list[Judged[Record]]:
+    """Each judged; `count` is handed those that may be, so that the rows after them meet them."""
+    found = []
+    for row in rows:
+        judged = judging(row, judge)
+        if judged.may_be:
+            count(row)
+        found.append(judged)
+    return found
+
+
 def settled(judged: Judged[Record], sure: Collection[str], reason: str = "") -> Record:
     """The record of a single row. Raises DoubtError until it is answered, and what forbids it."""
     ask(judged.doubts, sure, reason)
