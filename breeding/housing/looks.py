@@ -111,5 +111,6 @@ def days_looked_at(animals: Collection[int]) -> dict[int, set[Date]]:
         looks[tank].append(on)
     for animal, tank, since, until in stays:
         last = until or Date.max
-        found[animal] |= {on for on in looks[tank] if since <= on <= last}
+        if days := {on for on in looks[tank] if since <= on <= last}:
+            found[animal] |= days
     return found
