@@ -1,8 +1,10 @@
 """For each request: the program and its time zone, who may write, and what pages may load."""
 
+import logging
 from collections.abc import Callable
 
 from django.core.exceptions import PermissionDenied
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.utils.translation import get_language, override
@@ -14,6 +16,8 @@ from breeding.program.language.chosen import own_language
 from breeding.program.models import Act
 from breeding.program.queries import the_program
 from breeding.words.language import remembering, tell
+
+log = logging.getLogger(__name__)
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -108,7 +112,10 @@ class ActMiddleware:
             response = self.get_response(request)
         act: Act | None = getattr(request, "act", None)
         if act is not None:
-            keep_receipt(act, response.headers.get("Location", ""))
+            try:
+                keep_receipt(act, response.headers.get("Location", ""))
+            except OperationalError:  # the disk is full by now; what was written is written
+                log.exception("The receipt of what was written could not be kept")
         return response
 
     def process_view(self, request: HttpRequest, *_: object) -> HttpResponse | None:
