@@ -2,7 +2,7 @@
 
 import datetime
 from bisect import bisect_right, insort
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import NamedTuple
 
@@ -13,11 +13,10 @@ from breeding.feeding import rations
 from breeding.feeding.bodies import grams_of, is_measured_so
 from breeding.feeding.models import Feeding
 from breeding.housing.models import Stay, Tank
+from breeding.program.parts import in_parts
 
 Date = datetime.date
 Eaters = Mapping[Animal, str]  # what each made of it
-
-AT_ONCE = 500  # records asked of in one query
 
 
 class Figures(NamedTuple):
@@ -55,7 +54,7 @@ class Known:
     @cached_property
     def _stays(self) -> dict[tuple[int, int], list[tuple[Date, Date | None]]]:
         found: dict[tuple[int, int], list[tuple[Date, Date | None]]] = {}
-        for keys in _parts(self._in_tanks):
+        for keys in in_parts(sorted(self._in_tanks)):
             rows = Stay.objects.filter(animal__in=keys, tank__in=self._tanks).order_by()
             for animal, tank, since, until in rows.values_list("animal", "tank", "since", "until"):
                 found.setdefault((animal, tank), []).append((since, until))
@@ -77,7 +76,7 @@ class Known:
         """Weights and widths of each animal, the oldest first."""
         weights: dict[int, list[Figures]] = {}
         widths: dict[int, list[Figures]] = {}
-        for keys in _parts(self._weighed):
+        for keys in in_parts(sorted(self._weighed)):
             rows = Measurement.objects.filter(animal__in=keys, on__isnull=False).order_by()
             facts = rows.values_list("animal", "on", "pk", "weight_g", "disc_width_mm")
             for animal, on, pk, grams, width in facts:
@@ -104,8 +103,3 @@ def _in_turn(one: Figures) -> tuple[Date, int]:
 def _latest(figures: Sequence[Figures], asof: Date) -> Figures | None:
     upto = bisect_right(figures, asof, key=lambda one: one.on)
     return figures[upto - 1] if upto else None
-
-
-def _parts(keys: Collection[int]) -> Iterator[list[int]]:
-    every = sorted(keys)
-    return (every[begin : begin + AT_ONCE] for begin in range(0, len(every), AT_ONCE))

@@ -3,13 +3,14 @@
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from django.db import connection
+from django.db import OperationalError, connection
 from django.test import Client
 from django.urls import reverse
 
 from breeding.animals.models import Animal
 from breeding.pairings.models import Sighting, SignKind
 from breeding.program.acts.once import _whole_sentences, key_in, new_token, person_in
+from breeding.program.frame import middleware
 from breeding.program.models import Act
 from tests import cast
 from tests.cast import words
@@ -28,6 +29,20 @@ class TestOneAfterTheOther:
         form = sent(cast.female(), new_token(keeper))
         for _ in range(3):
             assert as_keeper.post(LOG, form).status_code == 302
+        assert Sighting.objects.count() == 1
+
+    def test_what_is_written_is_answered_although_its_receipt_finds_no_room(
+        self, as_keeper, keeper, monkeypatch, caplog
+    ):
+        def no_room(act, leads_to):
+            raise OperationalError("database or disk is full")
+
+        form = sent(cast.female(), new_token(keeper))
+        with monkeypatch.context() as full:
+            full.setattr(middleware, "keep_receipt", no_room)
+            assert as_keeper.post(LOG, form).status_code == 302
+        assert "could not be kept" in caplog.text
+        assert as_keeper.post(LOG, form).status_code in (200, 302)
         assert Sighting.objects.count() == 1
 
     def test_the_second_is_answered_with_the_receipt_of_the_first(self, as_keeper, keeper):

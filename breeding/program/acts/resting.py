@@ -1,16 +1,17 @@
 """What rests on a record: whatever else is on record that names it and counts."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from django.db import connection, models
 from django.db.models.fields.reverse_related import ForeignObjectRel
 
 from breeding.program.models import Act, Withdrawable
+from breeding.program.parts import in_parts
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 
-MOST_NAMED, AT_ONCE = 6, 500
+MOST_NAMED = 6
 
 
 def resting_on(
@@ -77,14 +78,13 @@ def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
             for relation in model._meta.related_objects
             if (relation.one_to_one or relation.one_to_many) and relation.related_model is not Act
         ]
-        for begin in range(0, len(named), AT_ONCE):
-            part = named[begin : begin + AT_ONCE]
+        for part in in_parts(named):
             for relation in _used(relations, part):
                 named_by = {f"{relation.field.name}__in": part}
                 yield from relation.related_model._base_manager.filter(**named_by)
 
 
-def _used(relations: list[ForeignObjectRel], keys: list[Any]) -> Iterator[ForeignObjectRel]:
+def _used(relations: list[ForeignObjectRel], keys: Sequence[Any]) -> Iterator[ForeignObjectRel]:
     """Those of these relations that some row has to one of the keys."""
     if not relations:
         return

@@ -15,9 +15,9 @@ from django.db import connection, models
 from django.db.models.signals import pre_save
 from django.utils import timezone
 
-Row = TypeVar("Row", bound=models.Model)
+from breeding.program.parts import in_parts
 
-AT_ONCE = 500  # rows held a second time, as their history, while they are written
+Row = TypeVar("Row", bound=models.Model)
 
 
 def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
@@ -27,10 +27,8 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
     as_made: each as it was when it was made, where some were changed before they are written:
     these changes are for the caller to keep, with `keep_changes`.
     """
-    for begin in range(0, len(rows), AT_ONCE):
-        part = rows[begin : begin + AT_ONCE]
+    for part, made in zip(in_parts(rows), in_parts(as_made or rows), strict=True):
         type(part[0])._base_manager.bulk_create(part)
-        made = as_made[begin : begin + AT_ONCE] or part
         moments = [one.attname for one in part[0]._meta.local_concrete_fields if _is_moment(one)]
         for row, then in zip(part, made, strict=True):
             then.pk = row.pk
@@ -42,8 +40,7 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
 
 def keep_changes(changes: Sequence[tuple[Row, Row]]) -> None:
     """The history of changed rows of one model that are written: each before and after it."""
-    for begin in range(0, len(changes), AT_ONCE):
-        part = changes[begin : begin + AT_ONCE]
+    for part in in_parts(changes):
         if _has_history(type(part[0][1])):
             found = [(row, model_instance_diff(before, row)) for before, row in part]
             told = [(row, its) for row, its in found if its]

@@ -12,8 +12,9 @@ from django.db.models import ProtectedError
 from django.dispatch import Signal
 
 from breeding.program.acts.alone import one_at_a_time
-from breeding.program.acts.resting import AT_ONCE, naming, resting_on, rests_words
+from breeding.program.acts.resting import naming, resting_on, rests_words
 from breeding.program.models import Act, Person, Withdrawable
+from breeding.program.parts import in_parts
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw
 from breeding.words.language import message, sentences, tell
@@ -143,10 +144,8 @@ def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Mode
     return {
         (model, record.pk): record
         for model, wanted in keys.items()
-        for begin in range(0, len(wanted), AT_ONCE)
-        for record in model._base_manager.select_for_update().filter(
-            pk__in=wanted[begin : begin + AT_ONCE]
-        )
+        for part in in_parts(wanted)
+        for record in model._base_manager.select_for_update().filter(pk__in=part)
     }
 
 

@@ -114,7 +114,7 @@ class ActMiddleware:
         if act is not None:
             try:
                 keep_receipt(act, response.headers.get("Location", ""))
-            except OperationalError:  # the disk is full by now; what was written is written
+            except OperationalError:  # as on a disk that is full by now; what is written stands
                 log.exception("The receipt of what was written could not be kept")
         return response
 

@@ -11,10 +11,10 @@ from typing import Any, Generic, TypeVar
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt, ask
 
 Record = TypeVar("Record", bound=models.Model)
-AT_ONCE = 500  # keys asked of in one query
 
 
 @dataclass
@@ -74,8 +74,8 @@ def written_of(judged: Sequence[Judged[Any]]) -> list[Any]:
 def read_of(found: "models.QuerySet[Record]", of: str, keys: Iterable[Any]) -> Iterator[Record]:
     """Those found whose column `of` holds one of these keys, None left out: few queries."""
     every = [key for key in dict.fromkeys(keys) if key is not None]
-    for begin in range(0, len(every), AT_ONCE):
-        yield from found.filter(**{f"{of}__in": every[begin : begin + AT_ONCE]})
+    for part in in_parts(every):
+        yield from found.filter(**{f"{of}__in": part})
 
 
 def clean_of_its_own(record: models.Model) -> None:

@@ -48,7 +48,10 @@ def look_through_all_as_python_does(thresholds: tuple[int, int, int] = gc.get_th
 
 
 def give_back() -> bool:
-    """What lies free goes back, at once; whether anything did. Some 100 ms for 350 MB."""
+    """All is looked through, and what lies free goes back; whether anything did.
+
+    Some 100 ms for 350 MB.
+    """
     gc.collect()
     if not sys.platform.startswith("linux"):
         return False

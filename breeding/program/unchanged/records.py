@@ -56,8 +56,9 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
     kept = _kept.get(whole)
     now = standing(connection)
     if not now:
-        stands = kept is not None and _stands(kept, standing_now(connection))
-        return _copies(kept) if kept is not None and stands else tuple(read())
+        if kept is not None and _stands(kept, standing_now(connection)):
+            return _copies(kept)
+        return tuple(read())
     if kept is None or not _stands(kept, now):
         with noting() as tables, reading_anew():
             remember(NAME, now)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
+from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt, DoubtError
 from breeding.program.problems.several import Judged
 from breeding.words.language import tell
@@ -19,7 +20,6 @@ Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 Record = TypeVar("Record", bound=models.Model)
 
 MOST_ONE_BY_ONE = 2_000
-AT_ONCE = 500  # records asked of in one query
 _MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
 
 
@@ -180,10 +180,10 @@ def known_by(
     """What stands in these columns of those `found` whose column `of` names one the rows name."""
     keys = list({getattr(row, f"{of}_id") for row in rows})
     known: set[tuple[Any, ...]] = set()
-    for begin in range(0, len(keys), AT_ONCE):
-        part = [key for key in keys[begin : begin + AT_ONCE] if key is not None]
+    for asked in in_parts(keys):
+        part = [key for key in asked if key is not None]
         mine = found.filter(**{f"{of}__in": part})
-        if None in keys[begin : begin + AT_ONCE]:
+        if None in asked:
             mine = found.filter(models.Q(**{f"{of}__in": part}) | models.Q(**{of: None}))
         known |= set(mine.order_by().values_list(of, *names))
     return known
