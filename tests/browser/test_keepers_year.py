@@ -75,9 +75,11 @@ def test_from_a_wound_to_the_pups(walker, snap):
 
 
 def _home(page):
+    """The day, drawn: a tap alone goes on while the page it left is still the one asked."""
     page.locator("nav a:visible, header a:visible").filter(
         has_text=re.compile("^Day$")
     ).first.click()
+    page.wait_for_url(re.compile(r"//[^/]+/$"))
 
 
 def _log_open_wounds(page, snap):

@@ -117,6 +117,7 @@ def _the_day(page, snap):
     line.get_by_label("Note").fill("The veterinarian comes on Friday.")
     line.get_by_role("button", name="Put it off").click()
     page.get_by_text("It stands below under").wait_for()
+    page.wait_for_load_state()
     assert page.locator("li.entry", has_text="past her window").count() == 0
     if not page.get_by_text("The veterinarian comes on Friday.").is_visible():
         page.get_by_text("Answered (").click()
