@@ -14,6 +14,8 @@ from pedigree.kinship.growing import Growing
 from pedigree.layout import Layout, lay_out
 from pedigree.rows import UNKNOWN, Floats, Ints, Read, read
 
+PAIRS_AT_ONCE = 200  # so that those of one part make a small table
+
 
 class Pedigree:
     """Animals and their parents. Made by `Pedigree.from_rows`; never changes.
@@ -240,6 +242,27 @@ class Pedigree:
         if not len(nodes):
             return np.empty((0, 0))
         return engines.among(self._kin, nodes, self._known)[np.ix_(which, which)]
+
+    def kinships(self, pairs: Iterable[tuple[Any, Any]]) -> Floats:
+        """Kinship of the two of each pair, in their order: float64 (m,), 0 to 1.
+
+        As `kinship` has each. Raises UnknownAnimal. Cost: that of `kinship_matrix` for each
+        PAIRS_AT_ONCE different pairs, and its memory for so many.
+
+        >>> ped = Pedigree.from_rows([("Altair", None, None), ("Mira", "Altair", None)])
+        >>> ped.kinships([("Altair", "Mira"), ("Mira", "Mira")]).tolist()
+        [0.25, 0.5]
+        """
+        rows = np.array([(self.row(a), self.row(b)) for a, b in pairs], np.int64).reshape(-1, 2)
+        each, which = np.unique(rows, axis=0, return_inverse=True)
+        found = np.empty(len(each))
+        for begin in range(0, len(each), PAIRS_AT_ONCE):
+            part = each[begin : begin + PAIRS_AT_ONCE]
+            asked, places = np.unique(part, return_inverse=True)
+            table = self.kinship_matrix([self.ids[row] for row in asked.tolist()])
+            one, other = places.reshape(-1, 2).T
+            found[begin : begin + len(part)] = table[one, other]
+        return found[which.reshape(-1)]
 
     # --------------------------------------------------------------------------- more young
 

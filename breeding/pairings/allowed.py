@@ -1,7 +1,7 @@
 """What a pairing can be: who with whom, on which days, and from when on a reason is asked for."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from django.core.exceptions import ValidationError
 
@@ -24,14 +24,16 @@ def check_pairing(
     others: Iterable[Pairing],
     *,
     known: Lineage,
+    kinship: Callable[[int, int], float],
     program: Program,
     today: datetime.date,
     until: datetime.date | None,
 ) -> None:
     """Raise ValidationError, by field, for one that cannot be, or needs a reason and has none.
 
-    others: pairings of the two on record. until: when they were parted, where that is known.
-    The F expected of their young is written into it.
+    The two are as they were read for this act. others: pairings of the two on record. kinship: of
+    male and female, asked only of two that count. until: when they were parted, where that is
+    known. The F expected of their young is written into it.
     """
     female, male, on = pairing.female, pairing.male, pairing.introduced_on
     for animal in (female, male):
@@ -44,7 +46,7 @@ def check_pairing(
         check_was_here(animal, on, "introduced_on")
     check_plan(on, pairing.separation_planned_on)
     refuse_together(female, male, on, until, others)
-    inbreeding = known.pedigree.kinship(male.pk, female.pk)
+    inbreeding = kinship(male.pk, female.pk)
     if inbreeding >= program.inbreeding_needs_reason and not pairing.reason:
         raise ValidationError(
             {

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from django.db import transaction
 
 from breeding.animals import lineage
+from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.pairings.allowed import check_pairing, check_parting
 from breeding.pairings.models import Pairing
@@ -44,6 +45,7 @@ def _judged(
     keys = [key for row in rows for key in (row.female_id, row.male_id)]
     animals = {one.pk: one for one in read_of(Animal.every.all(), "pk", keys)}
     known = lineage.current()
+    kinship = _kinship_of(rows, known)
     together: dict[tuple[int, int], list[Pairing]] = defaultdict(list)
     counting = Pairing.objects.filter(withdrawn_at__isnull=True)
     for other in read_of(counting, "female", (row.female_id for row in rows)):
@@ -52,7 +54,15 @@ def _judged(
     def judge(row: Pairing) -> Iterator[Doubt]:
         row.female, row.male = animals[row.female_id], animals[row.male_id]
         others, until = together[row.female_id, row.male_id], row.separated_on
-        check_pairing(row, others, known=known, program=program, today=today, until=until)
+        check_pairing(
+            row,
+            others,
+            known=known,
+            kinship=lambda male, female: kinship[male, female],
+            program=program,
+            today=today,
+            until=until,
+        )
         clean_of_its_own(row)
         if until is not None:
             check_parting(row, until, today)
@@ -65,3 +75,11 @@ def _judged(
         mine.sort(key=lambda one: one.introduced_on, reverse=True)
 
     return judging_in_turn(rows, judge, count)
+
+
+def _kinship_of(rows: Sequence[Pairing], known: Lineage) -> dict[tuple[int, int], float]:
+    """Of male and female of each of these, as far as both are in the lineage."""
+    pedigree = known.pedigree
+    every = dict.fromkeys((row.male_id, row.female_id) for row in rows)
+    pairs = [(male, female) for male, female in every if male in pedigree and female in pedigree]
+    return dict(zip(pairs, pedigree.kinships(pairs).tolist(), strict=True))

@@ -75,7 +75,15 @@ def open_pairing(
         note=note.strip(),
         recorded_by=by,
     )
-    check_pairing(pairing, others, known=known, program=program, today=today, until=separated_on)
+    check_pairing(
+        pairing,
+        others,
+        known=known,
+        kinship=known.pedigree.kinship,
+        program=program,
+        today=today,
+        until=separated_on,
+    )
     doubts: list[Doubt] = []
     if separated_on is None:
         doubts = list(doubts_of_two(female, male, on=introduced_on, program=program))

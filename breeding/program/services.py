@@ -161,8 +161,7 @@ def withdraw(
 
 
 def refuse_withdrawn(record: Withdrawable) -> None:
-    """Raise ValidationError when the record counts no more as it stands now, whatever was read."""
-    record.refresh_from_db(fields=["withdrawn_at"])
+    """Raise ValidationError when the record counts no more, as it was read."""
     if record.is_withdrawn:
         raise ValidationError(tell("{record} is withdrawn; bring it back first.", record=record))
 

@@ -234,7 +234,7 @@ def treatment(facts: Any, keeping: Any) -> Treatment:
         raise ValidationError({"animal": "Of which animal or of which tank? One of the two."})
     same = Treatment.objects.filter(animal=one, tank=tank, since=since)
     keeping.ask_when(
-        same.filter(remedy__iexact=facts["remedy"]).exists(),
+        same.filter(remedy__iexact=facts["remedy"].strip()).exists(),
         f"{one.full_name if one else tank}: this treatment from {long_day(since)} is on record "
         "already; this writes it down twice.",
         "since",

@@ -202,12 +202,7 @@ def least_age_of_a_dam_days() -> int:
 
     By its own figures: mature, and then its shortest gestation. Above it the age is asked about.
     """
-    earliest = (
-        one.values["mature_female_days"] + one.gestation_shortest_days
-        for one in all_profiles().every
-        if "mature_female_days" in one.values
-    )
-    return round(min((threshold("dam_least_age_days"), *earliest)))
+    return round(min(threshold("dam_least_age_days"), all_profiles().earliest_birth_days))
 
 
 def too_young(dam: Animal, name: str, born_on: datetime.date | None, precision: str) -> str:

@@ -6,7 +6,7 @@ from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cache
+from functools import cache, cached_property
 from typing import Any, NamedTuple
 
 from django.db.models import Subquery
@@ -61,6 +61,16 @@ class Profiles:
     hybrids: Figures
     unknown: Figures
     every: tuple[Figures, ...] = ()
+
+    @cached_property
+    def earliest_birth_days(self) -> float:
+        """The age at which a female of any of them can first give birth; infinite for none."""
+        ages = (
+            one.values["mature_female_days"] + one.gestation_shortest_days
+            for one in self.every
+            if "mature_female_days" in one.values
+        )
+        return min(ages, default=math.inf)
 
     def of(self, shares: Mapping[int | None, Fraction]) -> Figures:
         """The profile for an animal with these species shares.

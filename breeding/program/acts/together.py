@@ -1,6 +1,6 @@
 """Several rows at once: in few statements, each with its line in the history as alone."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any, TypeVar
 
@@ -11,10 +11,10 @@ from auditlog.diff import get_field_value, model_instance_diff
 from auditlog.models import LogEntry
 from auditlog.registry import auditlog
 from django.contrib.contenttypes.models import ContentType
-from django.db import connection, models
+from django.db import models
 from django.db.models.signals import pre_save
-from django.utils import timezone
 
+from breeding.program.acts.inserting import insert, insert_alike
 from breeding.program.parts import in_parts
 
 Row = TypeVar("Row", bound=models.Model)
@@ -28,7 +28,7 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
     these changes are for the caller to keep, with `keep_changes`.
     """
     for part, made in zip(in_parts(rows), in_parts(as_made or rows), strict=True):
-        type(part[0])._base_manager.bulk_create(part)
+        insert(part)
         moments = [one.attname for one in part[0]._meta.local_concrete_fields if _is_moment(one)]
         for row, then in zip(part, made, strict=True):
             then.pk = row.pk
@@ -68,7 +68,7 @@ def _keep_history(
     alike = model(content_type=kind, action=action, cid=get_cid())
     # Who is signed in stands in there through a signal, of all of them the same.
     pre_save.send(sender=model, instance=alike, raw=False, using="default", update_fields=None)
-    _insert(
+    insert_alike(
         alike,
         (
             {
@@ -76,55 +76,32 @@ def _keep_history(
                 "object_id": row.pk if isinstance(row.pk, int) else None,
                 "object_repr": str(row),
                 "changes": its,
-                "timestamp": timezone.now(),
             }
             for row, its in zip(rows, changes, strict=True)
         ),
     )
 
 
-def _insert(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None:
-    """Rows that are all as `alike` but for what is said of each: the rest is prepared once."""
-    model = type(alike)
-    fields = [one for one in model._meta.local_concrete_fields if not one.primary_key]
-    same = {
-        one.attname: one.get_db_prep_save(one.pre_save(alike, add=True), connection)
-        for one in fields
-    }
-    rows = [
-        [
-            one.get_db_prep_save(its[one.attname], connection)
-            if one.attname in its
-            else same[one.attname]
-            for one in fields
-        ]
-        for its in each
-    ]
-    name = connection.ops.quote_name
-    into = f"{name(model._meta.db_table)} ({', '.join(name(str(one.column)) for one in fields)})"
-    with connection.cursor() as cursor:
-        cursor.executemany(
-            f"INSERT INTO {into} VALUES ({', '.join(['%s'] * len(fields))})",  # noqa: S608
-            rows,
-        )
-
-
 def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:
     """Every field that holds something, from nothing: as auditlog keeps it of a row made alone."""
     found = {}
-    for field, nothing in _fields_kept(type(row)):
-        value = get_field_value(row, field)
+    for field, nothing, is_said in _fields_kept(type(row)):
+        value = str(getattr(row, field.attname)) if is_said else get_field_value(row, field)
         if value != nothing:
             found[field.name] = (str(nothing), str(value))
     return found
 
 
 @cache
-def _fields_kept(model: type[models.Model]) -> tuple[tuple[Any, Any], ...]:
-    """The fields whose values are kept, each with what it holds in no row."""
+def _fields_kept(model: type[models.Model]) -> tuple[tuple[Any, Any, bool], ...]:
+    """The fields whose values are kept: each, what it holds in no row, and whether it is text or
+    a number or the like, of which auditlog keeps how it is said."""
     left_out = auditlog.get_model_fields(model)["exclude_fields"]
     return tuple(
-        (one, get_field_value(None, one))
+        (one, get_field_value(None, one), not (one.is_relation or isinstance(one, _OTHERWISE)))
         for one in model._meta.concrete_fields
         if one.name not in left_out
     )
+
+
+_OTHERWISE = (models.DateTimeField, models.JSONField)
