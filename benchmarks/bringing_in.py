@@ -191,7 +191,7 @@ def _measure(asked: argparse.Namespace) -> None:
     grown.tanks[0].get_absolute_url()  # a server has long read where its pages are
     print(f"{asked.rows:,} rows into {asked.animals:,} animals, {connection.vendor}")
     heads = ("rows/s look", "written", "times look", "written", "peak MB")
-    print(f"{'':18}" + "".join(f"{head:>11}" for head in heads))
+    print(f"{'':26}" + "".join(f"{head:>11}" for head in heads))
     for name in TABLES:
         if any(word in name for word in asked.only.split(",")):
             profile = cProfile.Profile() if asked.profile else None
@@ -200,7 +200,7 @@ def _measure(asked: argparse.Namespace) -> None:
                 speed = speed_of(name, grown, rows)
             if profile:
                 profile.dump_stats(asked.profile)
-            print(f"{name:18}{speed.line}", flush=True)
+            print(f"{name:26}{speed.line}", flush=True)
 
 
 if __name__ == "__main__":

@@ -187,6 +187,22 @@ def _births(grown: "Grown", rows: int, pups: str) -> str:
     return _csv("dam,sire,born,alive,dead", each())
 
 
+def births_of_young(grown: "Grown", rows: int) -> str:
+    """Of one pup each that is an animal on record, which every second row names."""
+    from breeding.animals.models import Animal
+
+    head, *lines = _births(grown, rows, "1,0").splitlines()
+    parents = {one.code: one for one in Animal.every.filter(code__startswith="O")}
+    young = []
+    for n, line in enumerate(lines):
+        dam, sire, born_on, *_ = line.split(",")
+        facts = {"dam": parents[dam], "sire": parents[sire], "born_precision": "day"}
+        young.append(Animal(code=f"Y{n:06d}", born_on=born_on, state_on=born_on, **facts))
+    Animal.every.bulk_create(young, batch_size=500)
+    names = ("" if n % 2 else one.code for n, one in enumerate(young))
+    return _csv(f"{head},young", zip(lines, names, strict=True))
+
+
 def observations(grown: "Grown", rows: int) -> str:
     """Of the young here by turns, each over after a few days."""
     here = _old(grown, 500)
@@ -342,6 +358,11 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
         "litters",
         births_with_young,
         ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
+    "births of young on record": (
+        "litters",
+        births_of_young,
+        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
     ),
     "observations": ("observations", observations, ("health.Observation",)),
     "treatments": ("treatments", treatments, ("health.Treatment",)),

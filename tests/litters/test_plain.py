@@ -1,12 +1,14 @@
 """Of many births those of which nothing is asked are recorded together, as each would be alone."""
 
+from typing import Any
+
 import pytest
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import place
 from breeding.litters.births.facts import PupFacts
-from breeding.litters.births.plain import Birth, are_plain, record_plain
+from breeding.litters.births.plain import Birth, plain_births, record_plain
 from breeding.litters.models import Litter, Pup
 from breeding.litters.services import record_birth
 from breeding.pairings.models import Outcome
@@ -30,6 +32,10 @@ def birth(dam: Animal, on: str, *pups: PupFacts) -> Birth:
     return Birth(dam, day(on), pups)
 
 
+def are_plain(births: list[Birth], **more: Any) -> list[bool]:
+    return [one is not None for one in plain_births(births, today=TODAY, by=None, **more)]
+
+
 def test_what_is_asked_about_or_cannot_be_is_not_plain(owner, mature):
     record_birth(dam=mature, born_on=day("2024-05-01"), pups=[DEAD], today=TODAY, by=owner)
     young = cast.female("Vega", born_on=day("2025-09-01"))
@@ -44,9 +50,8 @@ def test_what_is_asked_about_or_cannot_be_is_not_plain(owner, mature):
         birth(young, "2026-06-01", ALIVE),  # nine months old
         birth(mature, "2026-02-01", PupFacts(weight_g=85)),  # its weight is asked about
     ]
-    assert are_plain(births, today=TODAY) == [True, *[False] * 8]
-    besides = [(mature.pk, day("2025-03-10"))]
-    assert are_plain(births[:1], besides=besides, today=TODAY) == [False]
+    assert are_plain(births) == [True, *[False] * 8]
+    assert are_plain(births[:1], besides=[birth(mature, "2025-03-10")]) == [False]
     assert Litter.objects.count() == 1
 
 
@@ -57,7 +62,7 @@ def test_codes_places_and_outcomes_of_births_recorded_together(owner, mature):
         birth(other, "2025-04-01", ALIVE),
         birth(mature, "2026-02-01", DEAD),
     ]
-    litters = record_plain(births, by=owner)
+    litters = record_plain(plain_births(births, today=TODAY, by=owner), by=owner)
     assert [one.code for one in litters] == ["25-01", "25-02", "26-01"]
     animals = Animal.objects.filter(dam__in=[mature, other]).order_by("code")
     assert [one.code for one in animals] == ["25-01-1", "25-01-3", "25-02-1"]

@@ -149,18 +149,28 @@ def _parents_from_now_on(
 
 def correct_young(animal: Animal, pup: Pup, born_on: datetime.date, parents: Parents) -> None:
     """The animal that a pup is, with another day of birth or other parents, when they differ."""
+    if is_as_born(animal, born_on, parents):
+        return
     facts: dict[str, Any] = {}
-    if (animal.born_on, animal.born_precision) != (born_on, Animal.Precision.DAY):
+    if not _is_of_day(animal, born_on):
         facts = {"born_on": born_on, "born_precision": Animal.Precision.DAY}
         if animal.is_here and animal.state_on in (animal.born_on, pup.day):
             facts["state_on"] = born_on
-    was = parents_of(animal)
-    if not facts and was.dam == parents.dam and same_sires(was, parents):
-        return
     try:
         change_animal(animal, parents=parents, **facts)
     except ValidationError as problem:
         raise ValidationError(_by_field(problem)) from None
+
+
+def is_as_born(animal: Animal, born_on: datetime.date, parents: Parents) -> bool:
+    """Whether it has this day of birth and these parents on record."""
+    was = parents_of(animal)
+    same = was.dam == parents.dam and same_sires(was, parents)
+    return same and _is_of_day(animal, born_on)
+
+
+def _is_of_day(animal: Animal, born_on: datetime.date) -> bool:
+    return (animal.born_on, animal.born_precision) == (born_on, Animal.Precision.DAY)
 
 
 def _by_field(problem: ValidationError) -> dict[str, list[ValidationError]]:

@@ -99,35 +99,10 @@ def join(
     litter: Litter, animal: Animal, family: Parents, *, by: Person | None, keeps_its_sires: bool
 ) -> Pup:
     """One of them: it takes day and dam of the birth, and its sires when any are known."""
-    if (other := Pup.objects.filter(animal=animal).select_related("litter").first()) is not None:
-        raise ValidationError(
-            {"young": tell("{animal} is {other} already.", animal=animal.full_name, other=other)}
-        )
-    if animal.state == Animal.State.DIED and animal.state_on and animal.state_on < litter.born_on:
-        raise ValidationError(
-            {
-                "young": tell(
-                    "{animal} died on {day}, before {born}; it cannot be of this birth.",
-                    animal=animal.full_name,
-                    day=long_day(animal.state_on),
-                    born=long_day(litter.born_on),
-                )
-            }
-        )
-    theirs = parents_of(animal)
-    is_known = family.sire is not None or bool(family.possible_sires)
-    takes = is_known and not (keeps_its_sires and (theirs.sire or theirs.possible_sires))
-    parents = family if takes else replace(theirs, dam=litter.dam)
-    pup = Pup(
-        litter=litter,
-        number=next_number(litter),
-        alive=not (animal.state == Animal.State.DIED and animal.state_on == litter.born_on),
-        sex=animal.sex,
-        markings=animal.markings[:400],
-        animal=animal,
-        is_joined=True,
-        recorded_by=by,
-    )
+    other = Pup.objects.filter(animal=animal).select_related("litter").first()
+    check_may_join(animal, litter.born_on, other)
+    parents = parents_of_joined(animal, family, keeps_its_sires=keeps_its_sires)
+    pup = pup_joined(litter, next_number(litter), animal, by)
     try:
         correct_young(animal, pup, litter.born_on, parents)
     except ValidationError as problem:
@@ -137,3 +112,44 @@ def join(
     pup.full_clean(validate_constraints=False)
     pup.save()
     return pup
+
+
+def check_may_join(animal: Animal, born_on: datetime.date, other: Pup | None) -> None:
+    """Raise ValidationError for one that cannot be of a birth. other: a pup that it is already."""
+    if other is not None:
+        raise ValidationError(
+            {"young": tell("{animal} is {other} already.", animal=animal.full_name, other=other)}
+        )
+    if animal.state == Animal.State.DIED and animal.state_on and animal.state_on < born_on:
+        raise ValidationError(
+            {
+                "young": tell(
+                    "{animal} died on {day}, before {born}; it cannot be of this birth.",
+                    animal=animal.full_name,
+                    day=long_day(animal.state_on),
+                    born=long_day(born_on),
+                )
+            }
+        )
+
+
+def parents_of_joined(animal: Animal, family: Parents, *, keeps_its_sires: bool) -> Parents:
+    """The dam of the birth, and its sires or those on record."""
+    theirs = parents_of(animal)
+    is_known = family.sire is not None or bool(family.possible_sires)
+    takes = is_known and not (keeps_its_sires and (theirs.sire or theirs.possible_sires))
+    return family if takes else replace(theirs, dam=family.dam)
+
+
+def pup_joined(litter: Litter, number: int, animal: Animal, by: Person | None) -> Pup:
+    """The pup that it becomes, not written yet."""
+    return Pup(
+        litter=litter,
+        number=number,
+        alive=not (animal.state == Animal.State.DIED and animal.state_on == litter.born_on),
+        sex=animal.sex,
+        markings=animal.markings[:400],
+        animal=animal,
+        is_joined=True,
+        recorded_by=by,
+    )

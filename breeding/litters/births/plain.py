@@ -1,22 +1,26 @@
 """Many births at once: of those of which nothing is asked and that nothing refuses."""
 
 import datetime
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Prefetch, prefetch_related_objects
 
 from breeding.animals.bulk import NewAnimal, check_animals, with_parents_as_they_stand
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, PossibleSire
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import register_animals
 from breeding.housing.queries import where_are
 from breeding.housing.stays.newborn import place_newborn
 from breeding.litters.births.codes import LitterCodes
-from breeding.litters.births.correcting import refuse_too_near
+from breeding.litters.births.correcting import is_as_born, refuse_too_near
 from breeding.litters.births.facts import PupFacts, check_number
 from breeding.litters.births.family import code_of, kind_of_birth
+from breeding.litters.births.joining import check_may_join, parents_of_joined, pup_joined
 from breeding.litters.births.young import facts_of_animal
 from breeding.litters.doubts import check_age, doubts_of_birth
 from breeding.litters.models import Litter, Pup
@@ -24,12 +28,14 @@ from breeding.pairings.models import Outcome
 from breeding.pairings.services import check_day_of
 from breeding.program.acts.together import write_together
 from breeding.program.models import Person
+from breeding.program.parts import in_parts
+from breeding.program.problems import constraints
 from breeding.program.problems.several import clean_of_its_own, read_of
 
 
 @dataclass(frozen=True)
 class Birth:
-    """A birth as it was written down: its pups stand on no record, and none was measured."""
+    """A birth as it was written down: young on record that are of it, and its other pups."""
 
     dam: Animal
     born_on: datetime.date
@@ -37,149 +43,184 @@ class Birth:
     sire: Animal | None = None
     premature: bool = False
     note: str = ""
+    young: tuple[Animal, ...] = ()
 
 
-def are_plain(
+@dataclass(frozen=True)
+class Draft:
+    """What is written of a birth: its outcome with its litter, then the pups by their numbers."""
+
+    birth: Birth
+    litter: Litter
+    pups: tuple[Pup, ...]
+
+    @property
+    def living(self) -> list[Pup]:
+        """Those that become animals with it."""
+        return [pup for pup in self.pups if pup.alive and not pup.is_joined]
+
+
+def plain_births(
     births: Sequence[Birth],
     *,
-    besides: Iterable[tuple[int, datetime.date]] = (),
+    besides: Sequence[Birth] = (),
     today: datetime.date,
-) -> list[bool]:
-    """Which of these `record_plain` can write; any other one is for `record_birth`.
+    by: Person | None,
+) -> list[Draft | None]:
+    """What `record_plain` can write of these; None for each that `record_birth` has to.
 
-    Each is looked at beside the litters on record and all the other births of its dam, whether
-    they come before it or after. besides: dam and day of births that are written meanwhile.
+    Each is looked at beside the litters on record and all the other births, whether they come
+    before it or after. Young on record are as it says already, and become pups; none of the other
+    pups was measured. besides: births that are written meanwhile.
     """
-    written = _unsaved(births, by=None)
+    drafts = _drafts(births, by)
     near: dict[int, list[Litter]] = defaultdict(list)
     counting = Litter.objects.filter(withdrawn_at__isnull=True)
     for litter in read_of(counting, "dam", (one.dam.pk for one in births)):
         near[litter.dam_id].append(litter)
-    for litter in written:
-        near[litter.dam_id].append(litter)
-    for dam, born_on in besides:
-        near[dam].append(Litter(dam_id=dam, born_on=born_on))
-    pups = _pups_of(births, written, by=None)
-    found = [
-        _is_plain(birth, litter, its, near[birth.dam.pk], today)
-        for birth, litter, its in zip(births, written, pups, strict=True)
+    for draft in drafts:
+        near[draft.birth.dam.pk].append(draft.litter)
+    for one in besides:
+        near[one.dam.pk].append(Litter(dam=one.dam, born_on=one.born_on))
+    named = Counter(one.pk for birth in (*births, *besides) for one in birth.young)
+    pups = read_of(Pup.objects.select_related("litter"), "animal", named)
+    already = {pup.animal_id: pup for pup in pups}
+
+    @cache  # of most nothing is said but that they were born
+    def may_be(facts: PupFacts) -> bool:
+        clean_of_its_own(_pup(facts, drafts[0].litter, 1, by))
+        return not any(facts.sizes.values())
+
+    def joins_as_it_is(pup: Pup, birth: Birth) -> bool:
+        animal, family = pup.animal, Parents(birth.sire, birth.dam)
+        if animal is None or not pup.alive or named[animal.pk] > 1:
+            return False
+        check_may_join(animal, birth.born_on, already.get(animal.pk))
+        clean_of_its_own(pup)
+        parents = parents_of_joined(animal, family, keeps_its_sires=False)
+        return is_as_born(animal, birth.born_on, parents)
+
+    def is_plain(draft: Draft) -> bool:
+        birth, litter = draft.birth, draft.litter
+        number = len(draft.pups)
+        try:
+            check_number(number)
+            refuse_too_near(
+                birth.dam, birth.born_on, (one for one in near[birth.dam.pk] if one is not litter)
+            )
+            check_age(birth.dam, birth.born_on)
+            check_day_of(birth.dam, birth.born_on, today)
+            clean_of_its_own(litter.outcome)
+            clean_of_its_own(litter)
+            joined = (joins_as_it_is(pup, birth) for pup in draft.pups if pup.is_joined)
+            if not (all(joined) and all(may_be(facts) for facts in birth.pups)):
+                return False
+        except ValidationError:
+            return False
+        return next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None) is None
+
+    rows = with_parents_as_they_stand(_animals_of(drafts))
+    draft_of = [at for at, draft in enumerate(drafts) for _ in draft.living]
+    refused = {draft_of[key - 1] for one in check_animals(rows) for key in one.keys}
+    return [
+        draft if at not in refused and is_plain(draft) else None for at, draft in enumerate(drafts)
     ]
-    rows = list(_animals_of(births, pups))
-    refused = {key for one in check_animals(with_parents_as_they_stand(rows)) for key in one.keys}
-    for at, pup, key in _living(births):
-        found[at] = found[at] and key not in refused and not any(pup.sizes.values())
-    return found
-
-
-def _is_plain(
-    birth: Birth,
-    litter: Litter,
-    pups: Sequence[Pup],
-    near: Sequence[Litter],
-    today: datetime.date,
-) -> bool:
-    number = len(birth.pups)
-    try:
-        check_number(number)
-        refuse_too_near(birth.dam, birth.born_on, (one for one in near if one is not litter))
-        check_age(birth.dam, birth.born_on)
-        check_day_of(birth.dam, birth.born_on, today)
-        clean_of_its_own(litter.outcome)
-        clean_of_its_own(litter)
-        for pup in pups:
-            clean_of_its_own(pup)
-    except ValidationError:
-        return False
-    return next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None) is None
 
 
 @transaction.atomic
-def record_plain(births: Sequence[Birth], *, by: Person | None) -> list[Litter]:
+def record_plain(drafts: Sequence[Draft], *, by: Person | None) -> list[Litter]:
     """Record these births, which are plain, in few statements; as `record_birth` would each."""
-    litters = _unsaved(births, by=by)
-    write_together([litter.outcome for litter in litters])
-    write_together(litters)
-    pups = _pups_of(births, litters, by=by)
-    rows = list(_animals_of(births, pups))
-    animals = register_animals(rows, by=by) if rows else {}
-    _place(births, animals, by)
-    every = [pup for its in pups for pup in its]
-    born_alive = [pup for pup in every if pup.alive]
-    for pup, (_, _, key) in zip(born_alive, _living(births), strict=True):
-        pup.animal = animals[key]
-    write_together(every)
+    codes, litters = LitterCodes(), [draft.litter for draft in drafts]
+    for litter in litters:
+        litter.code = codes.next(litter.born_on)
+    with constraints.named():
+        write_together([litter.outcome for litter in litters])
+        write_together(litters)
+        rows = list(_animals_of(drafts))
+        animals = register_animals(rows, by=by) if rows else {}
+        for key, pup in enumerate((pup for draft in drafts for pup in draft.living), start=1):
+            pup.animal = animals[key]
+        _place(drafts, by)
+        write_together([pup for draft in drafts for pup in draft.pups])
     return litters
 
 
-def _unsaved(births: Sequence[Birth], *, by: Person | None) -> list[Litter]:
-    codes = LitterCodes()
-    return [
-        Litter(
+def _drafts(births: Sequence[Birth], by: Person | None) -> list[Draft]:
+    codes, young = LitterCodes(), _as_on_record(births)
+    found = []
+    for birth in births:
+        outcome = Outcome(
+            female=birth.dam,
+            on=birth.born_on,
+            kind=kind_of_birth([pup.alive for pup in birth.pups], premature=birth.premature),
+            recorded_by=by,
+        )
+        litter = Litter(
             code=codes.next(birth.born_on),
             dam=birth.dam,
             born_on=birth.born_on,
-            outcome=Outcome(
-                female=birth.dam,
-                on=birth.born_on,
-                kind=kind_of_birth([pup.alive for pup in birth.pups], premature=birth.premature),
-                recorded_by=by,
-            ),
+            outcome=outcome,
             note=birth.note.strip(),
             recorded_by=by,
         )
-        for birth in births
-    ]
-
-
-def _pups_of(
-    births: Sequence[Birth], litters: Sequence[Litter], *, by: Person | None
-) -> list[list[Pup]]:
-    return [
-        [
-            Pup(
-                litter=litter,
-                number=number,
-                alive=facts.alive,
-                sex=facts.sex,
-                yolk=facts.yolk,
-                markings=facts.markings.strip(),
-                recorded_by=by,
-            )
-            for number, facts in enumerate(birth.pups, start=1)
+        joined = [
+            pup_joined(litter, number, young[one.pk], by)
+            for number, one in enumerate(birth.young, start=1)
         ]
-        for birth, litter in zip(births, litters, strict=True)
-    ]
+        others = [
+            _pup(facts, litter, number, by)
+            for number, facts in enumerate(birth.pups, start=len(joined) + 1)
+        ]
+        found.append(Draft(birth, litter, (*joined, *others)))
+    return found
 
 
-def _living(births: Sequence[Birth]) -> Iterator[tuple[int, PupFacts, int]]:
-    """Each pup born alive: the place of its birth, what is said of it, and the key of its row."""
-    key = 0
-    for at, birth in enumerate(births):
-        for pup in birth.pups:
-            if pup.alive:
-                key += 1
-                yield at, pup, key
+def _as_on_record(births: Sequence[Birth]) -> dict[int, Animal]:
+    """The young on record, read with their parents: a few queries."""
+    keys = [one.pk for birth in births for one in birth.young]
+    found = {one.pk: one for one in read_of(Animal.every.all(), "pk", keys)}
+    for birth in births:
+        for one in birth.young:
+            if found[one.pk].dam_id == birth.dam.pk:
+                found[one.pk].dam = birth.dam
+    sires = Prefetch("possible_sires", PossibleSire.objects.select_related("sire"))
+    for part in in_parts(list(found.values())):
+        prefetch_related_objects(part, "sire", "dam", sires)
+    return found
 
 
-def _animals_of(births: Sequence[Birth], pups: Sequence[Sequence[Pup]]) -> Iterator[NewAnimal]:
-    """A row of each pup born alive, under the keys of `_living`."""
-    living = ((birth, pup) for birth, its in zip(births, pups, strict=True) for pup in its)
-    for key, (birth, pup) in enumerate((one for one in living if one[1].alive), start=1):
+def _pup(facts: PupFacts, litter: Litter, number: int, by: Person | None) -> Pup:
+    return Pup(
+        litter=litter,
+        number=number,
+        alive=facts.alive,
+        sex=facts.sex,
+        yolk=facts.yolk,
+        markings=facts.markings.strip(),
+        recorded_by=by,
+    )
+
+
+def _animals_of(drafts: Sequence[Draft]) -> Iterator[NewAnimal]:
+    """A row of each pup that becomes an animal, under its number among them."""
+    living = ((draft, pup) for draft in drafts for pup in draft.living)
+    for key, (draft, pup) in enumerate(living, start=1):
         yield NewAnimal(
             key=key,
             code=code_of(pup.litter, pup.number),
             facts=facts_of_animal(pup),
-            sire=birth.sire,
-            dam=birth.dam,
+            sire=draft.birth.sire,
+            dam=draft.birth.dam,
         )
 
 
-def _place(births: Sequence[Birth], animals: dict[int, Animal], by: Person | None) -> None:
-    """With their dam, as far as she is in a tank."""
-    there = where_are([birth.dam for birth in births])
+def _place(drafts: Sequence[Draft], by: Person | None) -> None:
+    """Those that became animals with their dam, as far as she is in a tank."""
+    there = where_are([draft.birth.dam for draft in drafts])
     young = (
-        (animals[key], stay)
-        for at, _, key in _living(births)
-        if (stay := there.get(births[at].dam.pk)) is not None
+        (pup.animal, stay)
+        for draft in drafts
+        for pup in draft.living
+        if pup.animal is not None and (stay := there.get(draft.birth.dam.pk)) is not None
     )
     place_newborn(young, by=by)

@@ -16,7 +16,7 @@ from breeding.housing.models import Stay
 from breeding.housing.services import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
-from breeding.litters.births.plain import Birth, are_plain, record_plain
+from breeding.litters.births.plain import Birth, Draft, plain_births, record_plain
 from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
 from breeding.program.problems.doubts import Doubt, ask
@@ -33,61 +33,74 @@ _LONG_AGO = datetime.timedelta(days=365)
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     """Those of which nobody has to be asked together, each of the others by an act of its own."""
-    births = _births(rows, keeping)
+    drafts = _drafts(rows, keeping)
     return in_runs(
         rows,
         keeping,
-        is_plain=lambda facts: id(facts) in births,
+        is_plain=lambda facts: id(facts) in drafts,
         key=id,
-        together=lambda run, keeping: _together(run, keeping, births),
+        together=lambda run, keeping: _together(run, keeping, drafts),
         alone=keep_birth,
     )
 
 
-def _births(rows: Sequence[Facts], keeping: Keeping) -> dict[int, Birth]:
-    """Of rows of which nothing is asked but what this table asks: the birth each stands for."""
-    days = _days_of_young({facts["dam"].pk for facts in rows})
-    is_here = keeping.usual_state == Animal.State.HERE
+def _drafts(rows: Sequence[Facts], keeping: Keeping) -> dict[int, Draft]:
+    """Of rows of which nothing is asked but what this table asks: what is written of each."""
+    young_of = _young_without_litter({facts["dam"].pk for facts in rows})
     may_be: dict[int, Birth] = {}
     others = []
     for facts in rows:
         dam, born_on = facts["dam"], facts["born_on"]
-        pups = () if facts["young"] else tuple(_further_pups(facts, ()))
-        has_young = bool(facts["young"]) or any(_is_near(on, born_on) for on in days[dam.pk])
-        lives = any(pup.alive for pup in pups)
-        if has_young or facts["weights"] or facts["widths"] or (lives and not is_here):
-            others.append((dam.pk, born_on))
+        near = (one for one in young_of[dam.pk] if _is_near(one, born_on))
+        young = tuple(facts["young"] or near)
+        pups = _pups_among_many(facts, young, keeping)
+        if pups is None:
+            others.append(Birth(dam, born_on, (), young=young))
         else:
             premature, note = facts["premature"] == "yes", words(facts, "note")
-            may_be[id(facts)] = Birth(dam, born_on, pups, facts["sire"], premature, note)
-    plain = are_plain(list(may_be.values()), besides=others, today=keeping.today)
-    return {key: one for (key, one), is_so in zip(may_be.items(), plain, strict=True) if is_so}
+            may_be[id(facts)] = Birth(dam, born_on, pups, facts["sire"], premature, note, young)
+    drafts = plain_births(list(may_be.values()), besides=others, today=keeping.today, by=keeping.by)
+    return {key: one for key, one in zip(may_be, drafts, strict=True) if one is not None}
 
 
-def _days_of_young(dams: Collection[int]) -> dict[int, list[datetime.date]]:
-    """On which days animals of these dams were born that stand in no litter."""
-    days: dict[int, list[datetime.date]] = defaultdict(list)
-    found = without_litter().filter(born_precision=Animal.Precision.DAY)
+def _pups_among_many(
+    facts: Facts, young: Sequence[Animal], keeping: Keeping
+) -> tuple[PupFacts, ...] | None:
+    """The pups beside those on record; None for a birth that needs an act of its own."""
+    if facts["weights"] or facts["widths"]:
+        return None
+    try:
+        pups = tuple(_further_pups(facts, young))
+    except ValidationError:  # its own act says it
+        return None
+    is_here = keeping.usual_state == Animal.State.HERE
+    return pups if is_here or not any(pup.alive for pup in pups) else None
+
+
+def _young_without_litter(dams: Collection[int]) -> dict[int, list[Animal]]:
+    """Animals of these dams, born on a day that is known, that stand in no litter; by code."""
+    young: dict[int, list[Animal]] = defaultdict(list)
+    found = without_litter().filter(born_precision=Animal.Precision.DAY).order_by("code")
     for one in read_of(found, "dam", dams):
-        if one.dam_id is not None and one.born_on is not None:
-            days[one.dam_id].append(one.born_on)
-    return days
+        if one.dam_id is not None:
+            young[one.dam_id].append(one)
+    return young
 
 
-def _is_near(one: datetime.date, other: datetime.date) -> bool:
-    return abs((one - other).days) <= DAYS_APART
+def _is_near(young: Animal, born_on: datetime.date) -> bool:
+    return young.born_on is not None and abs((young.born_on - born_on).days) <= DAYS_APART
 
 
-def _together(rows: Sequence[Facts], keeping: Keeping, births: Mapping[int, Birth]) -> list[Kept]:
-    run = [births[id(facts)] for facts in rows]
+def _together(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
+    run = [drafts[id(facts)] for facts in rows]
     try:
         litters = record_plain(run, by=keeping.by)
     except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
         return [kept_alone(keep_birth, facts, keeping) for facts in rows]
     found = []
-    for birth, litter in zip(run, litters, strict=True):
-        living = sum(pup.alive for pup in birth.pups)
-        asked = _doubts_of_long_ago(birth.dam, birth.born_on, living, keeping)
+    for draft, litter in zip(run, litters, strict=True):
+        birth = draft.birth
+        asked = _doubts_of_long_ago(birth.dam, birth.born_on, len(draft.living), keeping)
         found.append(Kept(litter, [one for one in asked if one.mark not in keeping.sure]))
     return found
 
