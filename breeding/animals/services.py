@@ -101,12 +101,24 @@ def register_animals(
     All or nothing: raises RefusedError, and nothing is written, when one of them is not possible,
     and DoubtError when one is hardly so and `sure` does not answer it.
     """
+    rows = checked_animals(rows)
+    if any(row.measurement for row in rows):
+        ask((doubt for _, doubt in doubts_of_rows(rows, the_program())), sure)
+    return write_animals(rows, by=by)
+
+
+def checked_animals(rows: Iterable[NewAnimal]) -> list[NewAnimal]:
+    """These with codes, and with their parents as they stand. Raises RefusedError."""
     revisions.hold()
     rows = bulk.with_codes(bulk.with_parents_as_they_stand(rows))
     if refusals := bulk.check_animals(rows):
         raise RefusedError(refusals)
-    if any(row.measurement for row in rows):
-        ask((doubt for _, doubt in doubts_of_rows(rows, the_program())), sure)
+    return rows
+
+
+@transaction.atomic
+def write_animals(rows: Sequence[NewAnimal], *, by: Person | None) -> dict[int, Animal]:
+    """Write down these, which were checked in the same transaction, and give them back by key."""
     by_key = {row.key: row for row in rows}
     written: dict[int, Animal] = {}
 

@@ -299,7 +299,7 @@ class Outcome(Withdrawable):
         return tell(
             "{female}: {kind} on {day}",
             female=self.female,
-            kind=self.get_kind_display(),
+            kind=self.Kind(self.kind).label,
             day=long_day(self.on),
         )
 

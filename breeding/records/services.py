@@ -11,7 +11,7 @@ from django.db.models import Model
 
 from breeding.animals.services import add_strains, register_animals
 from breeding.program.acts.once import current_key
-from breeding.program.language.chosen import in_each_language
+from breeding.program.language.chosen import each_in_each_language
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import DoubtError
 from breeding.records.incoming.answers import Answer, answers_in, with_answers
@@ -201,10 +201,10 @@ def _write_rows(draft: ImportDraft, keeping: Keeping) -> None:
         raise NotWrittenError(trial)
     if trial.doubts:
         raise DoubtError(doubt for _, doubt in trial.doubts)
+    records = [row.record for row in trial.rows if row.record is not None]
     draft.receipt = [
-        [in_each_language(row.record), address_of(row.record)]
-        for row in trial.rows
-        if row.record is not None
+        [words, address_of(record)]
+        for words, record in zip(each_in_each_language(records), records, strict=True)
     ]
 
 

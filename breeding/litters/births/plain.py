@@ -2,7 +2,7 @@
 
 import datetime
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -10,10 +10,10 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Prefetch, prefetch_related_objects
 
-from breeding.animals.bulk import NewAnimal, check_animals, with_parents_as_they_stand
+from breeding.animals.bulk import NewAnimal, RefusedError
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
-from breeding.animals.services import register_animals
+from breeding.animals.services import checked_animals, write_animals
 from breeding.housing.queries import where_are
 from breeding.housing.stays.newborn import place_newborn
 from breeding.litters.births.codes import LitterCodes
@@ -71,7 +71,8 @@ def plain_births(
 
     Each is looked at beside the litters on record and all the other births, whether they come
     before it or after. Young on record are as it says already, and become pups; none of the other
-    pups was measured. besides: births that are written meanwhile.
+    pups was measured. Whether these can be the young of their parents `record_plain` says.
+    besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
     near: dict[int, list[Litter]] = defaultdict(list)
@@ -119,25 +120,31 @@ def plain_births(
             return False
         return next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None) is None
 
-    rows = with_parents_as_they_stand(_animals_of(drafts))
-    draft_of = [at for at, draft in enumerate(drafts) for _ in draft.living]
-    refused = {draft_of[key - 1] for one in check_animals(rows) for key in one.keys}
-    return [
-        draft if at not in refused and is_plain(draft) else None for at, draft in enumerate(drafts)
-    ]
+    return [draft if is_plain(draft) else None for draft in drafts]
+
+
+class NotPlainError(Exception):
+    """Nothing was written, since these births are for `record_birth`: their places in the list."""
+
+    def __init__(self, places: Iterable[int]) -> None:
+        self.places = frozenset(places)
+        super().__init__(*sorted(self.places))
 
 
 @transaction.atomic
 def record_plain(drafts: Sequence[Draft], *, by: Person | None) -> list[Litter]:
-    """Record these births, which are plain, in few statements; as `record_birth` would each."""
+    """Record these births, which are plain, in few statements; as `record_birth` would each.
+
+    Raises NotPlainError where pups cannot be the young of their parents, and ValidationError.
+    """
     codes, litters = LitterCodes(), [draft.litter for draft in drafts]
     for litter in litters:
         litter.code = codes.next(litter.born_on)
+    rows = _checked_animals(drafts)
     with constraints.named():
         write_together([litter.outcome for litter in litters])
         write_together(litters)
-        rows = list(_animals_of(drafts))
-        animals = register_animals(rows, by=by) if rows else {}
+        animals = write_animals(rows, by=by) if rows else {}
         for key, pup in enumerate((pup for draft in drafts for pup in draft.living), start=1):
             pup.animal = animals[key]
         _place(drafts, by)
@@ -201,17 +208,24 @@ def _pup(facts: PupFacts, litter: Litter, number: int, by: Person | None) -> Pup
     )
 
 
-def _animals_of(drafts: Sequence[Draft]) -> Iterator[NewAnimal]:
+def _checked_animals(drafts: Sequence[Draft]) -> list[NewAnimal]:
     """A row of each pup that becomes an animal, under its number among them."""
-    living = ((draft, pup) for draft in drafts for pup in draft.living)
-    for key, (draft, pup) in enumerate(living, start=1):
-        yield NewAnimal(
+    living = [(at, draft, pup) for at, draft in enumerate(drafts) for pup in draft.living]
+    rows = [
+        NewAnimal(
             key=key,
             code=code_of(pup.litter, pup.number),
             facts=facts_of_animal(pup),
             sire=draft.birth.sire,
             dam=draft.birth.dam,
         )
+        for key, (_, draft, pup) in enumerate(living, start=1)
+    ]
+    try:
+        return checked_animals(rows) if rows else []
+    except RefusedError as refused:
+        keys = {key for one in refused.refusals for key in one.keys}
+        raise NotPlainError(living[key - 1][0] for key in keys) from None
 
 
 def _place(drafts: Sequence[Draft], by: Person | None) -> None:

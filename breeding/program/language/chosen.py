@@ -3,7 +3,7 @@
 A browser asks by the language chosen on a page for strangers, else by what it is set to.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -66,10 +66,16 @@ def as_read_by(person: Any, program: Any) -> Iterator[None]:
 
 def in_each_language(words: object) -> dict[str, str]:
     """The same in each language that the program speaks: for what is kept and read later."""
-    said = {}
+    return each_in_each_language([words])[0]
+
+
+def each_in_each_language(many: Sequence[object]) -> list[dict[str, str]]:
+    """The same of many, each language spoken once for all of them."""
+    said: list[dict[str, str]] = [{} for _ in many]
     for code, _ in settings.LANGUAGES:
         with translation.override(code):
-            said[code] = str(say_again(words))
+            for its, words in zip(said, many, strict=True):
+                its[code] = str(say_again(words))
     return said
 
 

@@ -16,7 +16,13 @@ from breeding.housing.models import Stay
 from breeding.housing.services import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
-from breeding.litters.births.plain import Birth, Draft, plain_births, record_plain
+from breeding.litters.births.plain import (
+    Birth,
+    Draft,
+    NotPlainError,
+    plain_births,
+    record_plain,
+)
 from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
 from breeding.program.problems.doubts import Doubt, ask
@@ -33,7 +39,10 @@ _LONG_AGO = datetime.timedelta(days=365)
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     """Those of which nobody has to be asked together, each of the others by an act of its own."""
-    drafts = _drafts(rows, keeping)
+    return _keep(rows, keeping, _drafts(rows, keeping))
+
+
+def _keep(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
     return in_runs(
         rows,
         keeping,
@@ -95,6 +104,10 @@ def _together(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draf
     run = [drafts[id(facts)] for facts in rows]
     try:
         litters = record_plain(run, by=keeping.by)
+    except NotPlainError as others:
+        alone = {id(rows[at]) for at in others.places}
+        left = {key: draft for key, draft in drafts.items() if key not in alone}
+        return _keep(rows, keeping, left)
     except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
         return [kept_alone(keep_birth, facts, keeping) for facts in rows]
     found = []
