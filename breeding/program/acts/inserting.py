@@ -20,10 +20,18 @@ def insert(rows: Sequence[models.Model]) -> None:
     if fields is None or key is None or not database.features.can_return_rows_from_bulk_insert:
         model._base_manager.bulk_create(rows)
         return
-    for row in rows:  # what was written since a row was made to point to it has its key by now
-        row._prepare_related_fields_for_save(operation_name="bulk_create")  # type: ignore[attr-defined]
+    relations = [one for one in fields if one.is_relation]
+    for row in rows:
+        if any(one.is_cached(row) and getattr(row, one.attname) is None for one in relations):
+            # What was written since the row was made to point to it has its key by now.
+            row._prepare_related_fields_for_save(operation_name="bulk_create")  # type: ignore[attr-defined]
     every = [
-        [one.get_db_prep_save(one.pre_save(row, add=True), database) for one in fields]
+        [
+            None
+            if (value := one.pre_save(row, add=True)) is None
+            else one.get_db_prep_save(value, database)
+            for one in fields
+        ]
         for row in rows
     ]
     most = database.features.max_query_params or len(fields) * len(rows)

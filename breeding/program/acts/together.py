@@ -1,7 +1,8 @@
 """Several rows at once: in few statements, each with its line in the history as alone."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
+from operator import attrgetter
 from typing import Any, TypeVar
 
 from auditlog import get_logentry_model
@@ -85,23 +86,28 @@ def _keep_history(
 def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:
     """Every field that holds something, from nothing: as auditlog keeps it of a row made alone."""
     found = {}
-    for field, nothing, is_said in _fields_kept(type(row)):
-        value = str(getattr(row, field.attname)) if is_said else get_field_value(row, field)
+    for field, nothing, read in _fields_kept(type(row)):
+        value = read(row)
         if value != nothing:
-            found[field.name] = (str(nothing), str(value))
+            found[field] = (str(nothing), str(value))
     return found
 
 
 @cache
-def _fields_kept(model: type[models.Model]) -> tuple[tuple[Any, Any, bool], ...]:
-    """The fields whose values are kept: each, what it holds in no row, and whether it is text or
-    a number or the like, of which auditlog keeps how it is said."""
+def _fields_kept(model: type[models.Model]) -> tuple[tuple[str, Any, Callable[[Any], Any]], ...]:
+    """The fields whose values are kept: the name of each, what it holds in no row, and how auditlog
+    reads it."""
     left_out = auditlog.get_model_fields(model)["exclude_fields"]
     return tuple(
-        (one, get_field_value(None, one), not (one.is_relation or isinstance(one, _OTHERWISE)))
+        (one.name, get_field_value(None, one), _reading(one))
         for one in model._meta.concrete_fields
         if one.name not in left_out
     )
 
 
-_OTHERWISE = (models.DateTimeField, models.JSONField)
+def _reading(field: Any) -> Callable[[Any], Any]:
+    """As `get_field_value` does, which asks each time of what kind the field is."""
+    read = attrgetter(field.attname)
+    if isinstance(field, (models.DateTimeField, models.JSONField)):
+        return lambda row: get_field_value(row, field)
+    return read if field.is_relation else lambda row: str(read(row))
