@@ -1,6 +1,7 @@
 """Rows brought in together become what the acts of the pages make of them one after the other."""
 
 import datetime
+from copy import deepcopy
 from decimal import Decimal
 from typing import Any
 
@@ -117,9 +118,15 @@ def house(owner) -> dict[str, Any]:
     mature = cast.female("Adhara", born_on=day("2019-03-01"))
     place(mature, tanks[2], on=day("2026-02-12"), by=owner)
     son = cast.male("Nashira", dam=mature, born_on=day("2023-03-01"))
+    young = [
+        cast.ray(name, "F", born_on=day("2026-02-12"), dam=mature, sire=sire)
+        for name, sire in (("Kitalpha", deneb), ("Biham", None))
+    ]
+    young.append(cast.ray("Homam", "M", born_on=day("2026-02-13")))
     return {
         "owner": owner,
         "son": son,
+        "young": young,
         "people": [jo, kim],
         "mature": mature,
         "animals": [mira, vega, deneb, dead, gone],
@@ -272,7 +279,7 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
             "pups": maybe(2),
             "females": maybe(1),
             "males": maybe(),
-            "young": st.none(),
+            "young": maybe(house["young"][:1], house["young"][1:3], house["young"][1:]),
             "weights": maybe([85]),
             "widths": maybe(),
             "premature": maybe("yes"),
@@ -304,6 +311,7 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
 
 def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple[Any, ...]:
     """What becomes of each row, what then is on record, and its history; all rolled back."""
+    rows = deepcopy(rows)  # what is rolled back stays in what was read before
     act = Act.objects.create(key="1.a-table", person=keeping.by, at=NOW, door="/")
     try:
         keys = {

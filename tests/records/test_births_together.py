@@ -1,0 +1,192 @@
+"""Births of one table, and pairings, become together what each becomes by an act of its own."""
+
+import datetime
+from typing import Any
+
+import pytest
+
+from breeding.animals.models import Animal
+from breeding.housing.models import Tank
+from breeding.housing.services import place
+from breeding.litters.models import Litter
+from breeding.records.incoming.kinds import kept
+from breeding.records.incoming.kinds import litters as of_births
+from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.records.incoming.kinds.kind import Keeping
+from breeding.records.incoming.kinds.table import KINDS
+from tests import cast
+from tests.cast import day
+from tests.records.one_row import ONE_ROW
+from tests.records.test_all_together import NOW, TODAY, become
+
+pytestmark = pytest.mark.django_db
+
+NOTHING = dict.fromkeys(meaning.key for meaning in KINDS["litters"].meanings)
+
+
+@pytest.fixture
+def keeping(owner):
+    return Keeping(owner, cast.program_now(), NOW, TODAY, "here")
+
+
+@pytest.fixture
+def dams(owner) -> list[Animal]:
+    """Ten of age, of which the first one is in a tank."""
+    found = [cast.female(f"Dam {n}", born_on=day("2018-01-01")) for n in range(10)]
+    tank = Tank.objects.create(name="Tank 1", volume_litres=900)
+    place(found[0], tank, on=day("2024-01-01"), by=owner)
+    return found
+
+
+@pytest.fixture
+def sire() -> Animal:
+    return cast.male("Deneb", born_on=day("2018-01-01"))
+
+
+def young_of(dam: Animal, sire: Animal | None, on: str, name: str, **facts: Any) -> Animal:
+    return cast.ray(name, "F", dam=dam, sire=sire, born_on=day(on), state_on=day(on), **facts)
+
+
+def birth(dam: Animal, on: str, **facts: Any) -> dict[str, Any]:
+    return {**NOTHING, "dam": dam, "born_on": day(on), **facts}
+
+
+def compared(kind: str, rows: list[Any], keeping: Keeping) -> Any:
+    rows = sorted(rows, key=KINDS[kind].in_order)
+    alone = become(kind, rows, one_by_one(ONE_ROW[kind]), keeping)
+    together = become(kind, rows, KINDS[kind].keep_all, keeping)
+    assert together == alone
+    return alone
+
+
+@pytest.fixture
+def by_themselves(monkeypatch) -> list[datetime.date]:
+    """The days of those births that are written by an act of their own."""
+    days: list[datetime.date] = []
+    write = kept.kept_alone
+
+    def noted(keep: Any, facts: Any, keeping: Keeping) -> kept.Kept:
+        days.append(facts["born_on"])
+        return write(keep, facts, keeping)
+
+    for module in (kept, of_births):
+        monkeypatch.setattr(module, "kept_alone", noted)
+    return days
+
+
+def test_young_on_record_named_or_found_become_pups_beside_others(keeping, dams, sire):
+    one = young_of(dams[1], sire, "2026-02-12", "Kitalpha")
+    two = young_of(dams[2], None, "2026-02-13", "Biham", markings="ring")
+    left = young_of(dams[3], sire, "2026-02-14", "Homam", state="left")
+    rows = [
+        birth(dams[0], "2026-02-11", sire=sire, alive=2, dead=1),
+        birth(dams[1], "2026-02-12", sire=sire, young=[one], dead=1, note="small"),
+        birth(dams[2], "2026-02-13", alive=2),  # one of them on record
+        birth(dams[3], "2026-02-14", young=[left]),
+        birth(dams[4], "2026-02-15", sire=sire, alive=1),
+    ]
+    told, (outcomes, litters, pups, animals, stays, measured), *_ = compared(
+        "litters", rows, keeping
+    )
+    assert [is_kept for is_kept, *_ in told] == [True] * 5
+    assert [len(one) for one in (outcomes, litters, animals)] == [5, 5, 4]
+    assert (len(stays), len(measured)) == (2, 0)
+    joined = [(pup["number"], pup["animal"].split(" (")[0]) for pup in pups if pup["is_joined"]]
+    assert joined == [(1, "Kitalpha"), (1, "Biham"), (1, "Homam")]
+    assert [two.markings] == [pup["markings"] for pup in pups if pup["markings"]]
+
+
+def test_only_what_is_asked_or_changes_somebody_is_written_by_itself(
+    keeping, dams, sire, by_themselves
+):
+    other = cast.male("Rigel", born_on=day("2018-01-01"))
+    as_it_is = young_of(dams[0], sire, "2026-01-01", "Kitalpha")
+    of_other = young_of(dams[1], other, "2026-01-02", "Biham")
+    of_nobody = cast.ray("Homam", "M", born_on=day("2026-01-03"), born_precision="day")
+    dead = young_of(dams[3], sire, "2026-01-04", "Matar", state="died")
+    twice = young_of(dams[4], sire, "2026-01-05", "Sadal")
+    later = young_of(dams[6], sire, "2026-01-08", "Enif")
+    rows = [
+        birth(dams[0], "2026-01-01", sire=sire, young=[as_it_is]),
+        birth(dams[1], "2026-01-02", sire=sire, young=[of_other]),  # another sire on record
+        birth(dams[2], "2026-01-03", young=[of_nobody]),  # no dam on record
+        birth(dams[3], "2026-01-04", young=[dead]),  # born dead, by its record
+        birth(dams[4], "2026-01-05", sire=sire, alive=1),  # whom the next row names, too
+        birth(dams[5], "2026-01-06", young=[twice]),
+        birth(dams[6], "2026-01-07", sire=sire, alive=1),  # Enif, and a day earlier
+        birth(dams[7], "2026-01-09", alive=1, weights=[85]),
+        birth(dams[8], "2026-01-10", alive=1),
+        birth(sire, "2026-01-11", alive=1),  # no female
+        birth(dams[9], "2026-01-12", alive=2, dead=1),
+    ]
+    assert later.born_on == day("2026-01-08")
+    compared("litters", rows, keeping)
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert [on.day for on in by_themselves] == [2, 3, 4, 5, 6, 7, 9, 11]
+
+
+def test_a_sire_that_cannot_be_is_told_at_its_row_and_the_others_keep_their_codes(keeping, dams, sire):
+    rows = [
+        birth(dams[0], "2026-01-01", sire=sire, alive=1),
+        birth(dams[1], "2026-01-02", sire=dams[2], alive=1),  # a female
+        birth(dams[3], "2026-01-03", sire=sire, alive=2),
+        birth(dams[4], "2026-01-04", sire=dams[3], alive=1),  # a dam, too
+        birth(dams[5], "2026-01-05", alive=1),
+    ]
+    told, (_, litters, *_), *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True, False, True, False, True]
+    assert [one["code"] for one in litters] == ["26-01", "26-02", "26-03"]
+
+
+def test_young_of_a_birth_of_the_table_are_no_parents_of_the_next(keeping, dams, sire):
+    young = young_of(dams[0], sire, "2024-03-01", "Kitalpha")
+    rows = [
+        birth(dams[0], "2024-03-01", sire=sire, young=[young]),
+        birth(young, "2026-03-01", sire=sire, alive=1),  # of age by then
+        birth(young, "2024-06-01", sire=sire, alive=1),  # three months old
+    ]
+    told, *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True, False, True]
+
+
+def test_the_same_table_a_second_time_is_refused_birth_by_birth(keeping, dams, sire):
+    young = young_of(dams[1], sire, "2026-02-12", "Kitalpha")
+    rows = [
+        birth(dams[0], "2026-02-11", sire=sire, alive=2),
+        birth(dams[1], "2026-02-12", sire=sire, young=[young]),
+        birth(dams[2], "2026-02-13", dead=2),
+    ]
+    for one in KINDS["litters"].keep_all(rows, keeping):
+        assert one.record is not None
+    told, held, *_ = compared("litters", [*rows, birth(dams[3], "2026-02-14", dead=1)], keeping)
+    assert [is_kept for is_kept, *_ in told] == [False, False, False, True]
+    assert told[1][2]["born_on"][0].startswith("Dam 1 has litter 26-02 of 12 February 2026")
+    assert (Litter.objects.count(), len(held[1])) == (3, 1)
+
+
+def pairing(female: Animal, male: Animal, *days: str, **facts: Any) -> dict[str, Any]:
+    nothing = dict.fromkeys(meaning.key for meaning in KINDS["pairings"].meanings)
+    since, until = (day(one) for one in days)
+    its = {"female": female, "male": male, "introduced_on": since, "separated_on": until}
+    return {**nothing, **its, **facts}
+
+
+def test_pairings_with_kin_among_them_and_the_same_table_a_second_time(keeping, dams, sire):
+    daughter = cast.female("Vega", sire=sire, dam=dams[0], born_on=day("2021-01-01"))
+    gone = cast.male("Rigel", state="died", state_on=day("2025-01-01"))
+    rows = [
+        pairing(dams[0], sire, "2026-01-01", "2026-01-10"),
+        pairing(daughter, sire, "2026-01-11", "2026-01-20", reason="to learn"),
+        pairing(daughter, sire, "2026-01-21", "2026-01-25"),  # a father, and no reason
+        pairing(dams[0], sire, "2026-01-05", "2026-01-12"),  # together by the first row
+        pairing(dams[1], gone, "2026-02-01", "2026-02-10"),
+        pairing(dams[2], dams[3], "2026-02-01", "2026-02-10"),
+        pairing(dams[4], sire, "2026-02-01", "2026-02-10"),
+    ]
+    told, (pairings,), *_ = compared("pairings", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True, False, True, False, False, False, True]
+    assert [one["inbreeding_expected"] for one in pairings] == [0, 0.25, 0]
+    KINDS["pairings"].keep_all(rows, keeping)
+    told, *_ = compared("pairings", rows, keeping)
+    assert not any(is_kept for is_kept, *_ in told)
