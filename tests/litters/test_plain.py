@@ -33,7 +33,8 @@ def birth(dam: Animal, on: str, *pups: PupFacts) -> Birth:
 
 
 def are_plain(births: list[Birth], **more: Any) -> list[bool]:
-    return [one is not None for one in plain_births(births, today=TODAY, by=None, **more)]
+    drafts = plain_births(births, today=TODAY, by=None, **more)
+    return [one is not None and one.refusal is None for one in drafts]
 
 
 def test_what_is_asked_about_or_cannot_be_is_not_plain(owner, mature):

@@ -1,6 +1,7 @@
 """Laws of lineage that hold for any pedigree."""
 
 from fractions import Fraction
+from unittest import mock
 
 import numpy as np
 from hypothesis import given, settings
@@ -120,6 +121,18 @@ def test_paths_and_remainder_sum_to_inbreeding(made, longest):
     assert listed + short.remainder == short.inbreeding
     assert short.remainder >= 0
     assert abs(float(short.inbreeding) - ped.kinship(sire, dam)) < 1e-12
+
+
+@SETTINGS
+@given(rows(), st.data())
+def test_kinship_of_many_pairs_is_that_of_each(made, data):
+    ped = Pedigree.from_rows(made)
+    each = st.sampled_from(ped.ids)
+    pairs = data.draw(st.lists(st.tuples(each, each), max_size=8))
+    wanted = [ped.kinship(one, other) for one, other in pairs]
+    for at_once in (2, 200):
+        with mock.patch("pedigree.pedigree.PAIRS_AT_ONCE", at_once):
+            assert np.allclose(ped.kinships(pairs), wanted, rtol=0, atol=1e-15)
 
 
 @SETTINGS

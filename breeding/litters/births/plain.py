@@ -3,7 +3,7 @@
 import datetime
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from django.core.exceptions import ValidationError
@@ -48,11 +48,15 @@ class Birth:
 
 @dataclass(frozen=True)
 class Draft:
-    """What is written of a birth: its outcome with its litter, then the pups by their numbers."""
+    """What is written of a birth: its outcome with its litter, then the pups by their numbers.
+
+    refusal: what `record_birth` would say first of it, whatever is written meanwhile.
+    """
 
     birth: Birth
     litter: Litter
     pups: tuple[Pup, ...]
+    refusal: ValidationError | None = None
 
     @property
     def living(self) -> list[Pup]:
@@ -67,7 +71,7 @@ def plain_births(
     today: datetime.date,
     by: Person | None,
 ) -> list[Draft | None]:
-    """What `record_plain` can write of these; None for each that `record_birth` has to.
+    """What `record_plain` can write of each, or what refuses it; None: that is for `record_birth`.
 
     Each is looked at beside the litters on record and all the other births, whether they come
     before it or after. Young on record are as it says already, and become pups; none of the other
@@ -75,14 +79,15 @@ def plain_births(
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
-    near: dict[int, list[Litter]] = defaultdict(list)
+    on_record: dict[int, list[Litter]] = defaultdict(list)
     counting = Litter.objects.filter(withdrawn_at__isnull=True)
     for litter in read_of(counting, "dam", (one.dam.pk for one in births)):
-        near[litter.dam_id].append(litter)
+        on_record[litter.dam_id].append(litter)
+    meanwhile: dict[int, list[Litter]] = defaultdict(list)
     for draft in drafts:
-        near[draft.birth.dam.pk].append(draft.litter)
+        meanwhile[draft.birth.dam.pk].append(draft.litter)
     for one in besides:
-        near[one.dam.pk].append(Litter(dam=one.dam, born_on=one.born_on))
+        meanwhile[one.dam.pk].append(Litter(dam=one.dam, born_on=one.born_on))
     named = Counter(one.pk for birth in (*births, *besides) for one in birth.young)
     pups = read_of(Pup.objects.select_related("litter"), "animal", named)
     already = {pup.animal_id: pup for pup in pups}
@@ -101,26 +106,32 @@ def plain_births(
         parents = parents_of_joined(animal, family, keeps_its_sires=False)
         return is_as_born(animal, birth.born_on, parents)
 
-    def is_plain(draft: Draft) -> bool:
-        birth, litter = draft.birth, draft.litter
-        number = len(draft.pups)
+    def judged(draft: Draft) -> Draft | None:
+        birth, litter, number = draft.birth, draft.litter, len(draft.pups)
+        others = (one for one in meanwhile[birth.dam.pk] if one is not litter)
+        try:
+            refuse_too_near(birth.dam, birth.born_on, others)
+        except ValidationError:
+            return None
         try:
             check_number(number)
-            refuse_too_near(
-                birth.dam, birth.born_on, (one for one in near[birth.dam.pk] if one is not litter)
-            )
+            refuse_too_near(birth.dam, birth.born_on, on_record[birth.dam.pk])
+        except ValidationError as problem:
+            return replace(draft, refusal=problem)
+        try:
             check_age(birth.dam, birth.born_on)
             check_day_of(birth.dam, birth.born_on, today)
             clean_of_its_own(litter.outcome)
             clean_of_its_own(litter)
             joined = (joins_as_it_is(pup, birth) for pup in draft.pups if pup.is_joined)
             if not (all(joined) and all(may_be(facts) for facts in birth.pups)):
-                return False
+                return None
         except ValidationError:
-            return False
-        return next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None) is None
+            return None
+        is_asked = next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None)
+        return draft if is_asked is None else None
 
-    return [draft if is_plain(draft) else None for draft in drafts]
+    return [judged(draft) for draft in drafts]
 
 
 class NotPlainError(Exception):

@@ -27,7 +27,7 @@ from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.several import read_of
-from breeding.records.incoming.kinds.kept import Kept, in_runs, kept_alone
+from breeding.records.incoming.kinds.kept import Kept, in_runs, kept_alone, without_frames
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
@@ -101,20 +101,24 @@ def _is_near(young: Animal, born_on: datetime.date) -> bool:
 
 
 def _together(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
-    run = [drafts[id(facts)] for facts in rows]
+    run = [id(facts) for facts in rows if drafts[id(facts)].refusal is None]
     try:
-        litters = record_plain(run, by=keeping.by)
+        litters = record_plain([drafts[key] for key in run], by=keeping.by)
     except NotPlainError as others:
-        alone = {id(rows[at]) for at in others.places}
+        alone = {run[at] for at in others.places}
         left = {key: draft for key, draft in drafts.items() if key not in alone}
         return _keep(rows, keeping, left)
     except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
         return [kept_alone(keep_birth, facts, keeping) for facts in rows]
+    litter_of = dict(zip(run, litters, strict=True))
     found = []
-    for draft, litter in zip(run, litters, strict=True):
-        birth = draft.birth
+    for facts in rows:
+        draft = drafts[id(facts)]
+        birth, refusal = draft.birth, draft.refusal
         asked = _doubts_of_long_ago(birth.dam, birth.born_on, len(draft.living), keeping)
-        found.append(Kept(litter, [one for one in asked if one.mark not in keeping.sure]))
+        one = Kept(litter_of.get(id(facts)), [it for it in asked if it.mark not in keeping.sure])
+        one.refusal = without_frames(refusal) if refusal is not None else None
+        found.append(one)
     return found
 
 
