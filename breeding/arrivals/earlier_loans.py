@@ -10,8 +10,8 @@ from django.db import transaction
 
 from breeding.animals.away.here import check_was_here
 from breeding.animals.away.loans import keep_days_away
-from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import check_past_day
 from breeding.arrivals.models import LoanAgreement
 from breeding.buyers.models import Contact
 from breeding.buyers.services import check_on_record, locked_contacts

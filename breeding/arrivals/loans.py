@@ -7,9 +7,9 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
+from breeding.animals.typed.fields import check_past_day
 from breeding.arrivals.models import LoanAgreement
 from breeding.buyers.hand_overs import check_not_together
 from breeding.buyers.models import Contact

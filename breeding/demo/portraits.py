@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter, ImageFont
 
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 
 PATTERNS = ("spots", "rings", "rosettes", "bands")
 SEXES = ("female", "male", "unknown")

@@ -22,8 +22,8 @@ from breeding.demo.sales import Sales
 from breeding.demo.water import Water
 from breeding.demo.weighing import Weighings
 from breeding.program import clock
-from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person, Program
+from breeding.program.reference.fixture_files import fixture_path
 
 PUP_DAYS = 120  # pups of the last litters have been measured week by week
 

@@ -29,7 +29,7 @@ from breeding.sheets.lost_key import LOST, is_lost
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
 from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
-from breeding.words.ancestry import GENERATIONS
+from breeding.words.descent.ancestry import GENERATIONS
 from breeding.words.language import tell, tell_many
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ from breeding.sheets.files import file_name, kept_file
 from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
 from breeding.sheets.tables import ALL_SHEETS
-from breeding.words.ancestry import GENERATIONS
+from breeding.words.descent.ancestry import GENERATIONS
 from breeding.words.language import tell
 
 

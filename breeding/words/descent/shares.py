@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from breeding.words.descent.who import Names, called
 from breeding.words.language import message, says, tell, tell_as, tell_many
 from breeding.words.numbers import figure, joined, ordinal, part, percent, spelled
 from breeding.words.style import SHEET, Style
-from breeding.words.who import Names, called
 from pedigree import Cross, Spread, UnknownPart, is_hybrid
 from pedigree.figures.spread import CHROMOSOME_PAIRS
 
@@ -61,7 +61,7 @@ def shares_sentence(
 ) -> str:
     """Expected species shares as exact fractions, and through whom the unknown part came.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> shares_sentence({1: Fraction(7, 8), None: Fraction(1, 8)}, {1: "P. motoro"},
     ...                 [UnknownPart("i", "sire", Fraction(1, 8))], {"i": Who("Izar")})
     '7/8 P. motoro expected; the last eighth came through an unknown male (the sire of Izar)'

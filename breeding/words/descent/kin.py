@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from breeding.words.ancestry import basis_words, is_known_in_full
+from breeding.words.descent.ancestry import basis_words, is_known_in_full
+from breeding.words.descent.who import Names, all_called, called
 from breeding.words.language import message, says, tell
 from breeding.words.numbers import figure, joined, per_cent_figure, percent
-from breeding.words.who import Names, all_called, called
 from pedigree import (
     Inbred,
     InbreedingRange,

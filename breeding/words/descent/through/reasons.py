@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from breeding.words.kin import InbreedingWords
+from breeding.words.descent.kin import InbreedingWords
+from breeding.words.descent.through.lines import kinship, line_words
+from breeding.words.descent.who import Names, called, sex_of
 from breeding.words.language import message, message_many, says, tell, tell_many
 from breeding.words.numbers import percent, some, spelled
 from breeding.words.style import SHEET, Style
-from breeding.words.through.lines import kinship, line_words
-from breeding.words.who import Names, called, sex_of
 from pedigree import CommonAncestor, Explanation, Unrecorded
 
 MOST_MEMBERS = 4  # common ancestors alike that are named in one sentence
@@ -37,7 +37,7 @@ def reason_sentences(
     always make up the whole.
 
     >>> from pedigree import Pedigree, explain
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> half = Fraction(1, 2)
     >>> ped = Pedigree.from_rows([("a", None, None), ("r", None, None), ("s", "a", None),
     ...                           ("d", {"a": half, "r": half}, None)])
@@ -223,7 +223,7 @@ def with_reasons(said: InbreedingWords, reasons: Sequence[tuple[str, Sequence[st
 def sire_heading(sire: Any, share: Fraction, names: Names) -> str:
     """Under which possible sire the reasons hold; empty when there is only one.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> sire_heading("a", Fraction(3, 4), {"a": Who("Altair")})
     'Altair is the sire (3/4)'
     """

@@ -2,7 +2,7 @@
 
 from pathlib import Path, PurePosixPath
 
-_CODE = Path(__file__).resolve().parent.parent
+_CODE = Path(__file__).resolve().parents[2]
 # Inside first: beside an installed package anybody's folder may happen to be called fixtures.
 PLACES = (_CODE / "fixtures", _CODE.parent / "fixtures")
 

@@ -14,15 +14,15 @@ from django.utils.html import format_html, format_html_join
 from breeding.animals.away.following import asked_before_return
 from breeding.animals.away.loans import change_loan
 from breeding.animals.forms import LoanChangeForm, MeasurementForm, PhotographChangeForm
-from breeding.animals.models import Animal, Loan, Measurement, Photograph
-from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
-from breeding.animals.services import change_measurement
-from breeding.animals.withdrawing import (
+from breeding.animals.mending.withdrawing import (
     bring_back_animal,
     parts_that_went,
     resting_on_animal,
     withdraw_animal,
 )
+from breeding.animals.models import Animal, Loan, Measurement, Photograph
+from breeding.animals.pictures.keeping import change_photograph, choose_portrait, settle_portrait
+from breeding.animals.services import change_measurement
 from breeding.program.acts.mending import Kind, Way, kind_of
 from breeding.program.acts.resting import parts_of, whole_of
 from breeding.program.models import Person, Program, Withdrawable

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import ProfileFigure
 from breeding.pairings.models import SignKind
-from breeding.pairings.sign_kinds import SignTyped
+from breeding.pairings.signs.kinds import SignTyped
 from breeding.program.generics import Words
 from breeding.program.typed.numbers import TypedFloat
 from breeding.program.typed.reading import PER_CENT_SIGN

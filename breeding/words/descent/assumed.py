@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from breeding.words.descent.who import Names, called
 from breeding.words.language import message, says, tell
 from breeding.words.numbers import joined, percent
-from breeding.words.who import Names, called
 
 MOST_PAIRS = 3  # pairs that are named in one sentence
 DEGREES = {
@@ -41,7 +41,7 @@ def sure_words(certainty: float | Fraction | None) -> str:
 def pair_words(pair: AssumedPair, names: Names) -> str:
     """What two are held to be.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> pair_words(AssumedPair(1, 2, "full", Fraction(3, 4)), {1: Who("Mira"), 2: Who("Vega")})
     'Mira and Vega are full siblings (75 % sure)'
     """
@@ -56,7 +56,7 @@ def resting_words(
 ) -> str:
     """How much of F rests on what is assumed; nothing where none of it does.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> names = {1: Who("Mira"), 2: Who("Vega")}
     >>> full = AssumedPair(1, 2, "full", Fraction(3, 4))
     >>> resting_words(Fraction(1, 16), Fraction(1, 8), [full], names)
@@ -79,7 +79,7 @@ def resting_words(
 def open_words(pairs: Sequence[tuple[Any, Any]], names: Names, together: bool = True) -> str:
     """Of founders that came together and of whom nobody has said what they are to each other.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> open_words([(1, 2)], {1: Who("Mira"), 2: Who("Vega")})
     'Mira and Vega came from one seller on one day; nobody knows whether they are kin'
     """

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
+from breeding.words.descent.who import ELSEWHERE, HERE, UNKNOWN, WILD, Names, all_called, called
 from breeding.words.language import message, says, tell, tell_many
 from breeding.words.numbers import ordinal, places, some, spelled
 from breeding.words.style import SHEET, Style
-from breeding.words.who import ELSEWHERE, HERE, UNKNOWN, WILD, Names, all_called, called
 from pedigree import Gaps, KnownAncestors, Pedigree, within
 
 GENERATIONS = 3
@@ -109,7 +109,7 @@ def known_sentence(
 
     Of those from the wild nobody can know more, and that is said apart from what is missing.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> known_sentence([KnownAncestors(1, Fraction(1), 2)], Gaps(("m",), (), (), ()),
     ...                {"m": Who("Mira")})
     '1 of 2 possible ancestors in one generation is known; not known: the sire of Mira'
@@ -203,7 +203,7 @@ def origin_words(origin: str, country: str = "") -> str:
 def origin_sentence(ped: Pedigree, animal: Any, names: Names, style: Style = SHEET) -> str:
     """Where it comes from, and which founders it descends from.
 
-    >>> from breeding.words.who import Who
+    >>> from breeding.words.descent.who import Who
     >>> ped = Pedigree.from_rows([("a", None, None), ("m", "a", None)])
     >>> origin_sentence(ped, "m", {"a": Who("Altair", origin=WILD), "m": Who("Mira", origin=HERE)})
     'born here; founder Altair wild caught'

@@ -7,8 +7,8 @@ from django import forms
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
 from breeding.housing.models import Tank
 from breeding.housing.stays.forms import PastDayField
 from breeding.pairings.care.services import OF_A_TANK

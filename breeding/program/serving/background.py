@@ -15,7 +15,7 @@ from breeding.program import clock
 from breeding.program.language.chosen import as_read_by
 from breeding.program.queries import the_program
 from breeding.program.serving import memory
-from breeding.program.turns import MINUTE, Turn
+from breeding.program.serving.turns import MINUTE, Turn
 from breeding.stack import in_one_piece
 
 Job = Callable[[datetime], object]

@@ -9,9 +9,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.chips import plain_chip, validate_chip
 from breeding.animals.models import Animal
 from breeding.animals.pictures.portraits import ReadPicture, read_picture
+from breeding.animals.typed.chips import plain_chip, validate_chip
 from breeding.words.days import long_day
 from breeding.words.language import tell
 

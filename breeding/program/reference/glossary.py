@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 
 
 @dataclass(frozen=True)
