@@ -12,9 +12,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, coming, keeping, losses, reminders, spotted, traits
+from breeding.demo import coming, keeping, losses, reminders, spotted, traits
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
+from breeding.demo.drawn import bodies
 from breeding.demo.feeding import feed_lately
 from breeding.demo.health import Health
 from breeding.demo.house import arrange

@@ -5,7 +5,7 @@ import math
 from dataclasses import replace
 from random import Random
 
-from breeding.demo.portraits import Looks, draw, founder_looks, inherit
+from breeding.demo.drawn.portraits import Looks, draw, founder_looks, inherit
 
 PORTRAIT_PX = 320
 YOUNG_DAYS = 300

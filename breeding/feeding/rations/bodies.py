@@ -11,9 +11,9 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Species
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.feeding import rations
 from breeding.feeding.queries import is_young
-from breeding.feeding.rations import Grams
+from breeding.feeding.rations import amounts as rations
+from breeding.feeding.rations.amounts import Grams
 from breeding.housing.figures import in_tenths
 from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold, thresholds

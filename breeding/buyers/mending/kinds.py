@@ -12,8 +12,9 @@ from django.utils.formats import number_format
 from django.utils.html import format_html, format_html_join
 from django.utils.text import capfirst
 
-from breeding.buyers import corrections, hand_overs
+from breeding.buyers import hand_overs
 from breeding.buyers.forms import HandOverChangeForm
+from breeding.buyers.mending import corrections
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.housing.models import Stay
 from breeding.housing.services import ask_of_stays

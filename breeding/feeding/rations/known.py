@@ -9,9 +9,9 @@ from typing import NamedTuple
 from breeding.animals import revisions
 from breeding.animals.models import Animal, Measurement, Species
 from breeding.animals.species.profiles import every_species
-from breeding.feeding import rations
-from breeding.feeding.bodies import grams_of, is_measured_so
 from breeding.feeding.models import Feeding
+from breeding.feeding.rations import amounts as rations
+from breeding.feeding.rations.bodies import grams_of, is_measured_so
 from breeding.housing.models import Stay, Tank
 from breeding.program.parts import in_parts
 
