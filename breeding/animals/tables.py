@@ -40,7 +40,7 @@ class AnimalRows(TableListData):
 
 
 def _picture(known: Known) -> SafeString:
-    """As `animals/_known_picture.html` draws it, for the many rows of a list."""
+    """As `animals/parents/_known_picture.html` draws it, for the many rows of a list."""
     bars = format_html_join(
         "",
         '<rect class="place" x="{0}" y="5" width="80" height="100"/>'
