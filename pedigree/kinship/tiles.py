@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pedigree.kinship.questions import Questions
-from pedigree.kinship.schedule import Schedule, Window
+from pedigree.kinship.schedule import NO_PLACE, Schedule, Window
 from pedigree.kinship.tabular import Table
 from pedigree.kinship.workers import Workers
 from pedigree.layout import Levels
@@ -112,47 +112,46 @@ class _Rows(NamedTuple):
     """Rows that are made together: whole groups of them."""
 
     groups: Ints
-    stands: Ints  # (k, 2, n) places of those who stand for their parents
+    parents: Ints  # (2, n) places
     share: Floats | None  # (n, 1) what comes from the first, where it is not half
+    above: Ints  # (2, m) places of the parents of those parents who have no place of their own
 
-    def over(self, columns: Floats, room: tuple[Floats, Floats]) -> Floats:
-        """The mean of the parents' rows in these columns: (n, columns), made in `room`."""
-        shape = self.stands.shape[2], columns.shape[1]
-        rows, more = (part[: shape[0] * shape[1]].reshape(shape) for part in room)
-        parts = [
-            (who, share)
-            for both in self.stands
-            for who, share in zip(both, self._shares(), strict=True)
-        ]
-        for number, (who, share) in enumerate(parts):
-            into = more if number else rows
-            np.take(columns, who, axis=0, out=into, mode="clip")  # "raise" would copy
-            if share is not None:
-                into *= share
-            if number:
-                rows += more
-        rows *= (0.5 if self.share is None else 1.0) / len(self.stands)
-        return rows
 
-    def _shares(self) -> tuple[Floats | None, Floats | None]:
-        return (None, None) if self.share is None else (self.share, 1 - self.share)
+def _mean(columns: Floats, rows: Ints, share: Floats | None, room: tuple[Floats, Floats]) -> Floats:
+    """Of two rows each, (2, n), in these columns: (n, columns), made in `room`."""
+    shape = rows.shape[1], columns.shape[1]
+    found, more = (part[: shape[0] * shape[1]].reshape(shape) for part in room)
+    for who, into in zip(rows, (found, more), strict=True):
+        columns.take(who, axis=0, out=into, mode="clip")  # "raise" would copy
+    if share is None:
+        found += more
+        found *= 0.5
+    else:
+        found *= share
+        more *= 1 - share
+        found += more
+    return found
 
 
 class _Tiles:
     """The whole table; the columns of each group of places lie in one piece, a tile.
 
     A row is written as row and as column, so that what is read lies together: rows of parents, a
-    tile at a time, which then stays in the processor's cache. The last row of a tile is that of
-    the unknown parent, kin to nobody. The system gives memory only when it is written to.
+    tile at a time, which then stays in the processor's cache. Then comes the row of the unknown
+    parent, kin to nobody, and those that parents who never enter have for the moment in which
+    their young does. The system gives memory only when it is written to.
     """
 
     def __init__(self, levels: Levels, schedule: Schedule, workers: Workers) -> None:
         self._levels, self._place, self._workers = levels, schedule.place, workers
         self._size, count = schedule.group, schedule.groups
         self._nobody = self._size * count
-        self._cells = np.empty((count, self._nobody + 1, self._size))
+        rows = self._nobody + 1 + schedule.passing
+        self._cells = np.empty((count, rows, self._size))
         self._cells[:, self._nobody] = 0  # whatever else is read was written before
-        self._squares = self._cells[:, :-1].reshape(count, count, self._size, self._size)
+        self._squares = self._cells[:, : self._nobody].reshape(
+            count, count, self._size, self._size
+        )
         together = max(TOGETHER, self._size) * self._size
         self._rooms = [(np.empty(together), np.empty(together)) for _ in range(workers.count)]
 
@@ -186,7 +185,11 @@ class _Tiles:
     def _fill(self, tile: tuple[int, _Rows, bool], room: tuple[Floats, Floats]) -> None:
         """Rows in the columns of one group; and these as columns, unless they are new as well."""
         group, rows, is_new = tile
-        squares = rows.over(self._cells[group], room).reshape(-1, self._size, self._size)
+        columns = self._cells[group]
+        passing = columns[self._nobody + 1 :][: rows.above.shape[1]]
+        passing[:] = _mean(columns, rows.above, None, room)
+        squares = _mean(columns, rows.parents, rows.share, room)
+        squares = squares.reshape(-1, self._size, self._size)
         self._squares[group][rows.groups] = squares
         if not is_new:
             self._squares[rows.groups, group] = squares.transpose(0, 2, 1)
@@ -194,18 +197,23 @@ class _Tiles:
     def _in_parts(self, window: Window) -> list[_Rows]:
         """Filled up to whole groups with young of nobody."""
         nodes, size = window.nodes, self._size
-        stands = np.full((*window.stands.shape[:2], size * len(window.groups)), self._nobody)
-        stands[:, :, : len(nodes)] = self._places(window.stands)
+        filled = size * len(window.groups)
+        parents = np.full((2, filled), UNKNOWN)
+        parents[:, : len(nodes)] = self._levels.parents(nodes)
         share = None
         if self._levels.is_mixture[nodes].any():
-            share = np.full((stands.shape[2], 1), 0.5)
+            share = np.full((filled, 1), 0.5)
             share[: len(nodes), 0] = self._levels.share[nodes]
         found = []
         step = max(1, TOGETHER // size)
         for begin in range(0, len(window.groups), step):
             part = slice(begin * size, (begin + step) * size)
+            places = self._places(parents[:, part])
+            absent = places == NO_PLACE
+            above = self._places(self._levels.parents(parents[:, part][absent]))
+            places[absent] = self._nobody + 1 + np.arange(above.shape[1])
             groups = window.groups[begin : begin + step]
-            found.append(_Rows(groups, stands[:, :, part], None if share is None else share[part]))
+            found.append(_Rows(groups, places, None if share is None else share[part], above))
         return found
 
     def _places(self, nodes: Ints) -> Ints:
