@@ -48,10 +48,17 @@ class Schedule:
     """
 
     def __init__(
-        self, levels: Levels, keep: Ints, group: int | None = None, *, asks: bool = True
+        self,
+        levels: Levels,
+        keep: Ints,
+        group: int | None = None,
+        *,
+        asks: bool = True,
+        who: Standing | None = None,
     ) -> None:
-        level = np.append(levels.level().astype(np.int32), np.int32(NEVER))
-        who = Standing(levels, keep, level)
+        """`who` is the standing of these, where that is known already."""
+        who = who or Standing(levels, keep)
+        level = who.level
         self.come = who.come
         stands = rows_of(levels, who.stands, who.steps, who.come)
         links = _Links(who.come, stands, len(levels.first))

@@ -4,14 +4,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pedigree.kinship.questions import Questions
+from pedigree.kinship.questions import Questions, Terms, together
 from pedigree.kinship.schedule import NO_PLACE, Schedule, Window
 from pedigree.kinship.tabular import Table
 from pedigree.kinship.workers import Workers
 from pedigree.layout import Levels
 from pedigree.rows import UNKNOWN, Floats, Ints
 
-ASKED = 2_000  # questions that are taken apart together, at least
+ASKED = 4_000  # questions that are taken apart together
+AHEAD = 8  # times as many are taken apart at a time, by all threads
 TOGETHER = 1_024  # rows that are made in one call
 
 
@@ -37,8 +38,8 @@ def by_tiles(
     """
     schedule = schedule or Schedule(levels, keep, asks=known is None)
     between = np.zeros(len(levels.first)) if known is None else known
-    answers = _Answers(levels, schedule, between)
     with Workers(threads) as workers:
+        answers = _Answers(levels, schedule, between, workers)
         table = _Tiles(levels, schedule, workers)
         for number, window in enumerate(schedule.windows):
             answers.before(number, table)
@@ -69,7 +70,9 @@ class _Answers:
     Littermates share one question, where they stand side by side.
     """
 
-    def __init__(self, levels: Levels, schedule: Schedule, between: Floats) -> None:
+    def __init__(
+        self, levels: Levels, schedule: Schedule, between: Floats, workers: Workers
+    ) -> None:
         nodes = np.flatnonzero(schedule.asked >= 0)
         nodes = nodes[np.argsort(schedule.asked[nodes], kind="stable")]
         parents = levels.parents(nodes)
@@ -79,7 +82,7 @@ class _Answers:
         self._window = schedule.asked[self._asked]
         self._cuts = np.searchsorted(self._window, np.arange(schedule.count + 2)).tolist()
         self._questions = Questions(levels, schedule.window)
-        self._place, self._between = schedule.place, between
+        self._place, self._between, self._workers = schedule.place, between, workers
         self._from = self._to = 0  # those taken apart already, perhaps several windows at once
 
     def before(self, window: int, table: "_Tiles") -> None:
@@ -88,7 +91,7 @@ class _Answers:
         if begin == end:
             return
         if end > self._to:
-            self._take_apart(begin, max(end, min(begin + ASKED, len(self._asked))))
+            self._take_apart(begin, max(end, min(begin + AHEAD * ASKED, len(self._asked))))
         mine = slice(begin - self._from, end - self._from)
         terms = self._terms
         if mine.stop - mine.start < len(self._certain):
@@ -103,9 +106,19 @@ class _Answers:
         self._between[self._nodes[starts[0] : starts[-1]]] = np.repeat(found, np.diff(starts))
 
     def _take_apart(self, begin: int, end: int) -> None:
-        some = slice(begin, end)
         self._from, self._to = begin, end
-        self._certain, self._terms = self._questions.terms(self._asked[some], self._window[some])
+        starts = range(begin, end, ASKED)
+        certain = np.empty(end - begin)
+        terms: dict[int, Terms] = {}
+
+        def take(start: int, _: None) -> None:
+            some = slice(start, min(start + ASKED, end))
+            known, parts = self._questions.terms(self._asked[some], self._window[some])
+            certain[start - begin : some.stop - begin] = known
+            terms[start] = parts._replace(question=parts.question + np.int32(start - begin))
+
+        self._workers.share(starts, take, [None] * self._workers.count)
+        self._certain, self._terms = certain, together([terms[start] for start in starts])
 
 
 class _Rows(NamedTuple):
@@ -149,11 +162,9 @@ class _Tiles:
         rows = self._nobody + 1 + schedule.passing
         self._cells = np.empty((count, rows, self._size))
         self._cells[:, self._nobody] = 0  # whatever else is read was written before
-        self._squares = self._cells[:, : self._nobody].reshape(
-            count, count, self._size, self._size
-        )
-        together = max(TOGETHER, self._size) * self._size
-        self._rooms = [(np.empty(together), np.empty(together)) for _ in range(workers.count)]
+        self._squares = self._cells[:, : self._nobody].reshape(count, count, self._size, self._size)
+        room = max(TOGETHER, self._size) * self._size
+        self._rooms = [(np.empty(room), np.empty(room)) for _ in range(workers.count)]
 
     def pairs(self, one: Ints, other: Ints) -> Floats:
         """Kinship of places that are taken, one by one."""
