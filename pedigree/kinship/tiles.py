@@ -161,10 +161,10 @@ class _Tiles:
         self._nobody = self._size * count
         rows = self._nobody + 1 + schedule.passing
         self._cells = np.empty((count, rows, self._size))
-        self._cells[:, self._nobody] = 0  # whatever else is read was written before
         self._squares = self._cells[:, : self._nobody].reshape(count, count, self._size, self._size)
         room = max(TOGETHER, self._size) * self._size
         self._rooms = [(np.empty(room), np.empty(room)) for _ in range(workers.count)]
+        workers.share(range(count), self._begin, self._rooms)
 
     def pairs(self, one: Ints, other: Ints) -> Floats:
         """Kinship of places that are taken, one by one."""
@@ -192,6 +192,10 @@ class _Tiles:
             one, other = self._places(self._levels.parents(window.nodes[mixed]))
             itself[mixed] = share * self.pairs(one, one) + (1 - share) * self.pairs(other, other)
         self._cells[places // self._size, places, places % self._size] = itself
+
+    def _begin(self, group: int, _: object) -> None:
+        """Whatever else is read was written before. The first to write waits for the memory."""
+        self._cells[group, self._nobody] = 0
 
     def _fill(self, tile: tuple[int, _Rows, bool], room: tuple[Floats, Floats]) -> None:
         """Rows in the columns of one group; and these as columns, unless they are new as well."""
