@@ -124,8 +124,8 @@ class Passes:
         columns[NOBODY] = 0
         for piece in self._pieces:
             found = columns[piece.rows]
+            found *= piece.new
             if piece.level.start == 1:
-                found *= piece.new
                 continue
             above = columns[: piece.level.start]
             rows = room.taken(above, piece.first, 0)
@@ -137,7 +137,6 @@ class Passes:
                 rows *= piece.share
                 more *= 1 - piece.share
                 rows += more
-            found *= piece.new  # only now, so that it is still in the cache
             found += rows
 
 

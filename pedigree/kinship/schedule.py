@@ -74,9 +74,9 @@ class Schedule:
         self.stays[np.searchsorted(who.come, keep)] = self.count
         if group is None:
             group = max(SMALLEST, min(LARGEST, len(who.come) // (4 * self.count or 1)))
-        self._lay_out(levels, who, entered, group)
+        self._lay_out(levels, entered, group)
 
-    def _lay_out(self, levels: Levels, who: Standing, entered: Small, group: int) -> None:
+    def _lay_out(self, levels: Levels, entered: Small, group: int) -> None:
         """Give everyone a place, in groups of those who enter together and leave about together.
 
         Young of one sire lie side by side, so that his row is read once.
@@ -96,7 +96,7 @@ class Schedule:
             groups = room.taken(number, self.stays[some[::group]].tolist())
             nodes = self.come[some]
             self.place[nodes] = (groups[:, None] * group + np.arange(group)).ravel()[: len(nodes)]
-            absent = np.count_nonzero(self.window[levels.parents(nodes)] == LATE)
+            absent = int(np.count_nonzero(self.window[levels.parents(nodes)] == LATE))
             self.passing = max(self.passing, absent)
             self.windows.append(Window(nodes, groups, live))
             self.cells += len(groups) * (len(live) + len(groups)) * group**2

@@ -162,7 +162,7 @@ class _Tiles:
         rows = self._nobody + 1 + schedule.passing
         self._cells = np.empty((count, rows, self._size))
         self._squares = self._cells[:, : self._nobody].reshape(count, count, self._size, self._size)
-        room = max(TOGETHER, self._size) * self._size
+        room = max(TOGETHER, self._size, schedule.passing) * self._size
         self._rooms = [(np.empty(room), np.empty(room)) for _ in range(workers.count)]
         workers.share(range(count), self._begin, self._rooms)
 
