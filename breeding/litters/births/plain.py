@@ -29,7 +29,7 @@ from breeding.program.problems.several import clean_of_its_own, read_of
 
 @dataclass(frozen=True)
 class Birth:
-    """A birth as it was written down: its pups stand on no record, and none was measured."""
+    """A birth as it was written down, of pups that stand on no record."""
 
     dam: Animal
     born_on: datetime.date
@@ -47,6 +47,7 @@ def are_plain(
 ) -> list[bool]:
     """Which of these `record_plain` can write; any other one is for `record_birth`.
 
+    Not one with a pup that was measured, or came on a later day than the first.
     Each is looked at beside the litters on record and all the other births of its dam, whether
     they come before it or after. besides: dam and day of births that are written meanwhile.
     """
@@ -66,8 +67,8 @@ def are_plain(
     ]
     rows = list(_animals_of(births, pups))
     refused = {key for one in check_animals(with_parents_as_they_stand(rows)) for key in one.keys}
-    for at, pup, key in _living(births):
-        found[at] = found[at] and key not in refused and not any(pup.sizes.values())
+    for at, key in _living(births):
+        found[at] = found[at] and key not in refused
     return found
 
 
@@ -79,6 +80,8 @@ def _is_plain(
     today: datetime.date,
 ) -> bool:
     number = len(birth.pups)
+    if any(any(one.sizes.values()) or one.born_on for one in birth.pups):
+        return False
     try:
         check_number(number)
         refuse_too_near(birth.dam, birth.born_on, (one for one in near if one is not litter))
@@ -105,7 +108,7 @@ def record_plain(births: Sequence[Birth], *, by: Person | None) -> list[Litter]:
     _place(births, animals, by)
     every = [pup for its in pups for pup in its]
     born_alive = [pup for pup in every if pup.alive]
-    for pup, (_, _, key) in zip(born_alive, _living(births), strict=True):
+    for pup, (_, key) in zip(born_alive, _living(births), strict=True):
         pup.animal = animals[key]
     write_together(every)
     return litters
@@ -151,14 +154,10 @@ def _pups_of(
     ]
 
 
-def _living(births: Sequence[Birth]) -> Iterator[tuple[int, PupFacts, int]]:
-    """Each pup born alive: the place of its birth, what is said of it, and the key of its row."""
-    key = 0
-    for at, birth in enumerate(births):
-        for pup in birth.pups:
-            if pup.alive:
-                key += 1
-                yield at, pup, key
+def _living(births: Sequence[Birth]) -> Iterator[tuple[int, int]]:
+    """Of each pup born alive the place of its birth, and the key of its row."""
+    places = (at for at, birth in enumerate(births) for pup in birth.pups if pup.alive)
+    return ((at, key) for key, at in enumerate(places, start=1))
 
 
 def _animals_of(births: Sequence[Birth], pups: Sequence[Sequence[Pup]]) -> Iterator[NewAnimal]:
@@ -179,7 +178,7 @@ def _place(births: Sequence[Birth], animals: dict[int, Animal], by: Person | Non
     there = where_are([birth.dam for birth in births])
     young = (
         (animals[key], stay)
-        for at, _, key in _living(births)
+        for at, key in _living(births)
         if (stay := there.get(births[at].dam.pk)) is not None
     )
     place_newborn(young, by=by)

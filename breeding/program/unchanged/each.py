@@ -1,6 +1,5 @@
 """Answers about each of many, kept by themselves: an added row renews those that it is about."""
 
-from collections import OrderedDict
 from collections.abc import Callable, Collection, Hashable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
@@ -13,7 +12,9 @@ from django.utils.translation import get_language
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, how_far, last_before
-from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
+from breeding.program.unchanged.newest import Newest
+from breeding.program.unchanged.noted import note, noting
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
@@ -33,7 +34,7 @@ class _Kept:
     came: Come | None  # None: the marks do not say it
 
 
-_kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+_kept: Newest[_Kept] = Newest(MOST)
 
 
 def kept_of_each(
@@ -55,7 +56,7 @@ def kept_of_each(
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
     tables = {model._meta.db_table: about for model, about in growing.items()}
-    kept = _kept.get(whole)
+    kept = _kept.find(whole)
     now = standing(connection)
     if not now:
         return _beside_what_stands(kept, asked, make, tables)
@@ -71,10 +72,8 @@ def kept_of_each(
     if len(kept.answers) > MOST_OF_ONE:
         kept = replace(kept, answers=found)
     if kept.marks and "" not in kept.marks and len(found) <= MOST_OF_ONE:
-        _kept[whole] = kept
-        _kept.move_to_end(whole)
-        while len(_kept) > MOST or _is_too_much():
-            _kept.popitem(last=False)
+        _kept.keep(whole, kept)
+        _drop_the_oldest()
     return found
 
 
@@ -93,9 +92,15 @@ def _beside_what_stands(
     return {**found, **make(missing)} if missing else found
 
 
-def _is_too_much() -> bool:
-    held = [len(one.answers) for one in list(_kept.values())]
-    return len(held) > 1 and sum(held) > MOST_TOGETHER
+def _drop_the_oldest() -> None:
+    """So that no more than MOST_TOGETHER answers are kept, unless to one question."""
+    every = _kept.every()
+    held = sum(len(one.answers) for _, one in every)
+    for question, one in every[:-1]:
+        if held <= MOST_TOGETHER:
+            return
+        _kept.drop(question)
+        held -= len(one.answers)
 
 
 def _nothing(now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
@@ -147,4 +152,4 @@ def _with_more(
 
 def forget_each() -> None:
     """As in a process that was started just now."""
-    _kept.clear()
+    _kept.empty()
