@@ -3,7 +3,7 @@
 import random
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import for_one_request
@@ -132,6 +132,34 @@ def test_what_was_taken_back_renews_nobody(females, writers):
     writers[0].rollback()
     assert pages.are_right()
     assert len(pages.asked) == pages.wholes == 1
+
+
+def test_answers_kept_at_two_moments_each_ask_what_came_since_their_own(females, writers):
+    pages, later = Pages(females), Pages(females)
+    assert pages.are_right()
+    write(writers[0], females[0])
+    writers[0].commit()
+    with for_one_request(only_reads=True):
+        kept_of_each("later", later.keys, later.count, {Sighting: later._seen})
+    write(writers[0], females[1])
+    writers[0].commit()
+    with for_one_request(only_reads=True):
+        newer = kept_of_each("later", later.keys, later.count, {Sighting: later._seen})
+        older = kept_of_each("each", pages.keys, pages.count, {Sighting: pages._seen})
+    assert newer == older == counted(pages.keys)
+
+
+def test_within_a_transaction_what_others_end_meanwhile_counts(females, writers):
+    """The later asked for, the lower its key."""
+    pages = Pages(females)
+    assert pages.are_right()
+    for writer, female in zip(writers, females, strict=False):
+        write(writer, female)
+    with for_one_request(only_reads=True), transaction.atomic():
+        for writer in reversed(writers):
+            writer.commit()
+            found = kept_of_each("each", pages.keys, pages.count, {Sighting: pages._seen})
+            assert found == counted(pages.keys)
 
 
 @pytest.mark.parametrize("seed", range(3))

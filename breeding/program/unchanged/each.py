@@ -60,10 +60,7 @@ def kept_of_each(
     now = standing(connection)
     if not now:
         return _beside_what_stands(kept, asked, make, tables)
-    if kept is None or not kept.marks:
-        kept = _nothing(now, tables)
-    if not _stands(kept, now):
-        kept = _still_right(kept, now, tables)
+    kept = _nothing(now, tables) if kept is None else _still_right(kept, now, tables)
     missing = [key for key in asked if key not in kept.answers]
     if missing:
         kept = _with_more(kept, missing, make, now, tables)
@@ -83,10 +80,10 @@ def _beside_what_stands(
     make: Callable[[Collection[int]], Mapping[int, Answer]],
     growing: Mapping[str, About],
 ) -> dict[int, Answer]:
+    """Of those kept the ones that are right at this moment; the others are made, and not kept."""
     found: dict[int, Answer] = {}
-    if kept is not None and kept.marks and (now := standing_now(connection)):
-        if not _stands(kept, now):
-            kept = _still_right(kept, now, growing)
+    if kept is not None and (now := standing_now(connection)):
+        kept = _still_right(kept, now, growing)
         found = {key: kept.answers[key] for key in asked if key in kept.answers}
     missing = [key for key in asked if key not in found]
     return {**found, **make(missing)} if missing else found
@@ -108,17 +105,13 @@ def _nothing(now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     return _Kept({}, {}, changed, how_far(growing, now))
 
 
-def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
-    """Nothing was written: the answers are as they are."""
-    return all(now.get(table) == mark for table, mark in kept.marks.items())
-
-
 def _still_right(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     """Without the answers that may be others by now."""
+    written = [table for table, mark in kept.marks.items() if now.get(table) != mark]
+    if not written:
+        return kept
     renewed: set[int] = set()
-    for table, mark in kept.marks.items():
-        if now.get(table) == mark:
-            continue
+    for table in written:
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
             return _nothing(now, growing)
         last = last_before(table, kept.came[table], now) if kept.came else None
