@@ -77,7 +77,9 @@ def test_only_those_are_reckoned_again_whom_a_new_row_is_about(seen, asked, owne
     assert seen(mira, vega) == {mira.pk: 1, vega.pk: 0}
     see(mira, 1)
     assert seen(mira, vega) == {mira.pk: 2, vega.pk: 0}
-    assert asked == [sorted([mira.pk, vega.pk]), [mira.pk]]
+    see(vega, 1)
+    assert seen(mira, vega) == {mira.pk: 2, vega.pk: 1}
+    assert asked == [sorted([mira.pk, vega.pk]), [mira.pk], [vega.pk]]
 
 
 def test_who_was_not_asked_about_before_is_reckoned_beside_those_that_are_kept(seen, asked, owner):

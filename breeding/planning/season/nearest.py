@@ -114,13 +114,15 @@ def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int
     return [pair for pair in places if chances[pair] > 0]
 
 
-def against(asked: Asked, row: int, column: int, *, species: bool = True) -> Iterator[str]:
+def against(
+    asked: Asked, row: int, column: int, *, close: bool = True, species: bool = True
+) -> Iterator[str]:
     """Which of the wishes a pair does not meet, each as a part of a sentence.
 
-    species: whether pure species kept pure are among them.
+    close: whether the limits of F are among them; species: whether pure species kept pure are.
     """
     wishes, at = asked.wishes, (row, column)
-    if asked.too_close[at]:
+    if close and asked.too_close[at]:
         yield tell("F {inbreeding}", inbreeding=percent(float(asked.inbreeding[at])))
     if species and wishes.keep_species and asked.across_species[at]:
         yield tell("their young would be hybrids")
