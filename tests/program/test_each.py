@@ -1,14 +1,15 @@
 """Answers about each of many are kept: a row that is added renews those whom it is about."""
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 
 from breeding.housing.models import Look, Tank
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import for_one_request
 from breeding.program.unchanged import each
 from breeding.program.unchanged.each import forget_each, kept_of_each
-from breeding.program.unchanged.marks import look_again
+from breeding.program.unchanged.marks import TABLE, look_again
+from breeding.program.unchanged.values import VALUES, kept_while_unchanged
 from tests import cast
 from tests.cast import ago, see
 
@@ -19,8 +20,10 @@ pytestmark = pytest.mark.django_db(transaction=True)
 def _nothing_kept_yet(transactional_db):
     look_again()
     forget_each()
+    VALUES.empty()
     yield
     forget_each()
+    VALUES.empty()
     look_again()
 
 
@@ -78,7 +81,8 @@ def test_only_those_are_reckoned_again_whom_a_new_row_is_about(seen, asked, owne
     see(mira, 1)
     assert seen(mira, vega) == {mira.pk: 2, vega.pk: 0}
     see(vega, 1)
-    assert seen(mira, vega) == {mira.pk: 2, vega.pk: 1}
+    for _ in range(2):
+        assert seen(mira, vega) == {mira.pk: 2, vega.pk: 1}
     assert asked == [sorted([mira.pk, vega.pk]), [mira.pk], [vega.pk]]
 
 
@@ -170,6 +174,56 @@ def test_a_row_added_to_a_table_that_does_not_grow_daily_is_about_everybody(aske
     Tank.objects.create(name="Pool")
     assert page() == {mira.pk: 1, vega.pk: 1}
     assert len(asked) == 2
+
+
+@pytest.mark.parametrize("lost", ["pairings_sighting", "pairings_sighting:changed"])
+def test_of_a_table_that_lost_its_mark_nothing_is_kept(seen, asked, owner, lost):
+    mira = cast.female("Mira")
+    with connection.cursor() as cursor:
+        cursor.execute(f"DELETE FROM {TABLE} WHERE name = %s", [lost])
+    seen(mira)
+    seen(mira)
+    assert asked == [[mira.pk]] * 2
+
+
+def test_what_is_read_in_a_way_nobody_can_tell_is_not_kept(asked, owner):
+    def count(keys):
+        asked.append(list(keys))
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT COUNT(*) FROM housing_tank")
+            return dict.fromkeys(keys, cursor.fetchone()[0])
+
+    for _ in range(2):
+        with for_one_request(only_reads=True):
+            kept_of_each("tanks", [1], count, {})
+    assert asked == [[1], [1]]
+
+
+def test_answers_reckoned_at_different_times_rest_on_the_tables_of_each(owner):
+    def count(keys):
+        return {key: Tank.objects.count() if key == 1 else Look.objects.count() for key in keys}
+
+    def page(*keys):
+        with for_one_request(only_reads=True):
+            return kept_of_each("either", keys, count, {})
+
+    assert page(1) == {1: 0}
+    assert page(1, 2) == {1: 0, 2: 0}
+    Tank.objects.create(name="Pool")
+    assert page(1, 2) == {1: 1, 2: 0}
+
+
+def test_what_is_kept_on_top_of_it_rests_on_the_same_tables(ask, owner):
+    mira = cast.female("Mira")
+
+    def page():
+        with for_one_request(only_reads=True):
+            ask(mira)
+            return kept_while_unchanged("on top", lambda: ask(mira)[mira.pk])
+
+    assert page() == page() == 0
+    see(mira, 1)
+    assert page() == 1
 
 
 def test_of_many_questions_what_was_asked_longest_ago_goes_first(owner, monkeypatch):

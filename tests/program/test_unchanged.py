@@ -24,6 +24,7 @@ from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 from breeding.program.unchanged import tables, triggers
 from breeding.program.unchanged.blank import forget_blank
+from breeding.program.unchanged.growing import forget_kept, kept_while_growing
 from breeding.program.unchanged.marks import (
     NAME,
     TABLE,
@@ -467,6 +468,18 @@ def test_what_was_taken_along_from_before_a_write_is_not_kept_as_read_after_it(o
         Revision.objects.update(lineage="another")
         kept_while_unchanged("lineage", lineage)
     assert reckoned(lineage, "lineage") == "another"
+
+
+def test_a_row_added_to_a_table_that_does_not_grow_daily_matters(bay):
+    def page():
+        with for_one_request(only_reads=True):
+            return kept_while_growing("tanks", Tank.objects.count, {Tank: lambda last: False})
+
+    forget_kept()
+    assert page() == page() == 1
+    Tank.objects.create(name="Pool")
+    assert page() == 2
+    forget_kept()
 
 
 def test_a_page_whose_program_is_changed_at_its_beginning_keeps_nothing_of_the_old_one(
