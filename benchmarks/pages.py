@@ -109,7 +109,7 @@ def addresses(grown: "Grown") -> dict[str, str]:
     from breeding.pairings.models import SignKind
 
     female, male, pup = grown.females[0].pk, grown.males[0].pk, grown.pups[-1].pk
-    keys = {name: [] for name in ROUTES[""].split()}
+    keys: dict[str, list[int]] = {name: [] for name in ROUTES[""].split()}
     for about, records in records_of(grown).items():
         one = records[-1 if about in NEWEST else 0].pk
         keys |= {name: [one] for name in ROUTES[about].split()}

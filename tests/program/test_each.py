@@ -86,6 +86,15 @@ def test_only_those_are_reckoned_again_whom_a_new_row_is_about(seen, asked, owne
     assert asked == [sorted([mira.pk, vega.pk]), [mira.pk], [vega.pk]]
 
 
+def test_a_row_about_somebody_who_is_not_asked_for_renews_nobody(seen, asked, owner):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    seen(mira)
+    see(vega, 1)
+    for _ in range(2):
+        assert seen(mira) == {mira.pk: 0}
+    assert asked == [[mira.pk]]
+
+
 def test_who_was_not_asked_about_before_is_reckoned_beside_those_that_are_kept(seen, asked, owner):
     mira, vega = cast.female("Mira"), cast.female("Vega")
     see(vega, 2)
