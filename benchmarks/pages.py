@@ -59,22 +59,22 @@ ROUTES = {  # every page that is read, by what it is of
         "animals:detail animals:edit animals:family animals:measure animals:photograph "
         "animals:pictures animals:state health:keep_apart housing:move housing:stays "
         "origin:detail records:animal arrivals:lend pairings:female pairings:her_water "
-        "pairings:nursery pairings:outcome pairings:plan pairings:scan pairings:wounds "
-        "litters:birth"
+        "pairings:nursery pairings:outcome pairings:scan pairings:wounds litters:birth"
     ),
     "pup": ("buyers:hand_over buyers:reserve sheets:new litters:verdict"),
     "tank": (
         "housing:change housing:course housing:detail housing:edit housing:move_all "
-        "housing:rhythm housing:water housing:water_test housing:weigh feeding:tank "
-        "housing:close_divider"
+        "housing:rhythm housing:water_test housing:weigh feeding:tank housing:close_divider"
     ),
+    "water test": ("housing:water"),
     "litter": (
         "litters:after litters:detail litters:feed litters:join litters:weigh "
         "litters:add_pup planning:litter offers:sales"
     ),
     "contact": ("buyers:detail buyers:edit buyers:wish_new arrivals:year"),
-    "pairing": ("pairings:detail pairings:separate"),
+    "pairing": ("pairings:detail pairings:plan pairings:separate"),
 }
+NEWEST = ("pup", "water test", "litter", "pairing")  # of these the last is read, else the first
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,19 @@ class Cost:
     status: int
 
 
+def records_of(grown: "Grown") -> dict[str, list[Any]]:
+    """The records whose pages are read, by what the routes are of; of a kind in their order."""
+    return {
+        "female": grown.females,
+        "pup": grown.pups,
+        "tank": grown.tanks,
+        "water test": grown.water_tests,
+        "litter": grown.litters,
+        "contact": grown.contacts,
+        "pairing": grown.pairings,
+    }
+
+
 def addresses(grown: "Grown") -> dict[str, str]:
     """Every page that is read, by a name; a route that shows records is added here."""
     from django.urls import reverse
@@ -96,18 +109,10 @@ def addresses(grown: "Grown") -> dict[str, str]:
     from breeding.pairings.models import SignKind
 
     female, male, pup = grown.females[0].pk, grown.males[0].pk, grown.pups[-1].pk
-    tank, litter, contact = grown.tanks[0].pk, grown.litters[-1].pk, grown.contacts[0].pk
-    pairing = grown.pairings[-1].pk
-    of = {
-        "": [],
-        "female": [female],
-        "pup": [pup],
-        "tank": [tank],
-        "litter": [litter],
-        "contact": [contact],
-        "pairing": [pairing],
-    }
-    keys = {name: of[about] for about, names in ROUTES.items() for name in names.split()}
+    keys: dict[str, list[int]] = {name: [] for name in ROUTES[""].split()}
+    for about, records in records_of(grown).items():
+        one = records[-1 if about in NEWEST else 0].pk
+        keys |= {name: [one] for name in ROUTES[about].split()}
     keys["pairings:year"] = [grown.today.year - 1]
     keys["pairings:sign"] = [SignKind.objects.order_by("pk")[0].pk]
     pages = {name: reverse(name, args=parts) for name, parts in sorted(keys.items())}

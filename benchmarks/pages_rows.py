@@ -46,6 +46,7 @@ class Grown:
     males: list[Animal] = field(default_factory=list)
     pups: list[Animal] = field(default_factory=list)  # of the last year, that are here
     tanks: list[Tank] = field(default_factory=list)
+    water_tests: list[WaterTest] = field(default_factory=list)
     litters: list[Litter] = field(default_factory=list)
     pairings: list[Pairing] = field(default_factory=list)
     contacts: list[Contact] = field(default_factory=list)
@@ -347,7 +348,7 @@ def _people(writer: _Writer) -> None:
 
 
 def _tests(writer: _Writer) -> None:
-    def rows() -> Iterator[models.Model]:
+    def rows() -> Iterator[WaterTest]:
         for week in range(writer.weeks):
             on = writer.today - DAY * (7 * week + 1)
             at = datetime.datetime.combine(on, datetime.time(9), datetime.UTC)
@@ -363,7 +364,7 @@ def _tests(writer: _Writer) -> None:
                     recorded_by=writer.by,
                 )
 
-    _save(rows())
+    writer.grown.water_tests = _save(rows())
     _save(
         Look(tank=tank, on=writer.today - DAY * n, recorded_by=writer.by)
         for tank in writer.grown.tanks
@@ -425,6 +426,7 @@ def on_record(size: int) -> Grown:
         males=list(here.filter(sex="M", pairings_as_male__isnull=False).distinct().order_by("pk")),
         pups=list(here.filter(born_on__gte=since).order_by("pk")),
         tanks=list(Tank.objects.order_by("pk")),
+        water_tests=list(WaterTest.objects.order_by("pk")),
         litters=list(Litter.objects.order_by("born_on")),
         pairings=list(Pairing.objects.order_by("pk")),
         contacts=list(Contact.objects.order_by("pk")),

@@ -29,7 +29,7 @@ from breeding.program import clock
 from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Program
 from breeding.program.queries import the_program
-from breeding.program.unchanged.marks import noting
+from breeding.program.unchanged.noted import noting
 from tests import cast
 from tests.cast import ago, pair, see
 

@@ -11,6 +11,7 @@ from breeding.animals.growth import measured
 from breeding.animals.growth.measured import every_width
 from breeding.animals.models import Animal, Measurement
 from breeding.program.frame.memory import for_one_request
+from breeding.program.unchanged import growing
 from breeding.program.unchanged.growing import forget_kept
 from breeding.program.unchanged.marks import TABLE, look_again
 from breeding.program.unchanged.rows import SHELF
@@ -123,6 +124,20 @@ def test_with_a_measurement_more_only_this_is_read(animals):
         assert large_reads(as_an_act_reads) == []
         assert large_reads(as_a_page_reads) == []
     assert [one.width_mm for one in as_a_page_reads()[:3]] == [132, 131, 130]
+
+
+def test_what_was_added_is_there_though_others_read_all_again_meanwhile(animals, monkeypatch):
+    as_a_page_reads()
+    add(animals[0], 150, days=2)
+    holds = growing._still_holds
+
+    def meanwhile(*asked):
+        found = holds(*asked)
+        forget_kept()
+        return found
+
+    monkeypatch.setattr(growing, "_still_holds", meanwhile)
+    assert told(as_a_page_reads()) == on_record()
 
 
 def test_when_one_was_changed_all_are_read_again(animals):

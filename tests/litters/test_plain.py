@@ -50,8 +50,10 @@ def test_what_is_asked_about_or_cannot_be_is_not_plain(owner, mature):
         birth(cast.male("Deneb"), "2025-03-01", ALIVE),
         birth(young, "2026-06-01", ALIVE),  # nine months old
         birth(mature, "2026-02-01", PupFacts(weight_g=85)),  # its weight is asked about
+        birth(mature, "2025-05-01", ALIVE, PupFacts(alive=False, weight_g=60)),
+        birth(mature, "2025-06-01", ALIVE, PupFacts(born_on=day("2025-06-02"))),
     ]
-    assert are_plain(births) == [True, *[False] * 8]
+    assert are_plain(births) == [True, *[False] * 10]
     assert are_plain(births[:1], besides=[birth(mature, "2025-03-10")]) == [False]
     assert Litter.objects.count() == 1
 

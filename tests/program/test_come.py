@@ -3,7 +3,7 @@
 import random
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import for_one_request
@@ -76,7 +76,7 @@ class Pages:
 
     def __init__(self, females):
         self.keys = [one.pk for one in females]
-        self.asked, self.wholes = [], 0
+        self.asked, self.wholes, self.looks = [], 0, 0
 
     def count(self, keys):
         self.asked.append(set(keys))
@@ -86,10 +86,13 @@ class Pages:
         self.wholes += 1
         return counted(self.keys[:1])
 
+    def first(self):
+        return kept_while_growing("first", self.first_of_all, {Sighting: self._first_seen})
+
     def are_right(self):
         with for_one_request(only_reads=True):
             each = kept_of_each("each", self.keys, self.count, {Sighting: self._seen})
-            first = kept_while_growing("first", self.first_of_all, {Sighting: self._first_seen})
+            first = self.first()
         truth = counted(self.keys)
         return each == truth and first == {self.keys[0]: truth[self.keys[0]]}
 
@@ -97,6 +100,7 @@ class Pages:
         return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
 
     def _first_seen(self, last):
+        self.looks += 1
         return Sighting.objects.filter(pk__gt=last, female=self.keys[0]).exists()
 
 
@@ -106,9 +110,10 @@ def test_the_first_row_after_a_start_renews_only_hers(females, writers):
     write(writers[0], females[2])
     assert pages.are_right()
     writers[0].commit()
-    assert pages.are_right()
+    for _ in range(2):
+        assert pages.are_right()
     assert pages.asked == [set(pages.keys), {females[2].pk}]
-    assert pages.wholes == 1
+    assert pages.wholes == pages.looks == 1
 
 
 def test_a_row_that_took_its_key_before_others_is_seen_when_it_is_there(females, writers):
@@ -132,6 +137,45 @@ def test_what_was_taken_back_renews_nobody(females, writers):
     writers[0].rollback()
     assert pages.are_right()
     assert len(pages.asked) == pages.wholes == 1
+
+
+def test_answers_kept_at_two_moments_each_ask_what_came_since_their_own(females, writers):
+    pages, later = Pages(females), Pages(females)
+    assert pages.are_right()
+    write(writers[0], females[0])
+    writers[0].commit()
+    with for_one_request(only_reads=True):
+        kept_of_each("later", later.keys, later.count, {Sighting: later._seen})
+    write(writers[0], females[1])
+    writers[0].commit()
+    with for_one_request(only_reads=True):
+        newer = kept_of_each("later", later.keys, later.count, {Sighting: later._seen})
+        older = kept_of_each("each", pages.keys, pages.count, {Sighting: pages._seen})
+    assert newer == older == counted(pages.keys)
+
+
+def test_within_a_transaction_what_others_end_meanwhile_counts(females, writers):
+    """The later asked for, the lower its key."""
+    pages = Pages(females)
+    assert pages.are_right()
+    for writer, female in zip(writers, females, strict=False):
+        write(writer, female)
+    with for_one_request(only_reads=True), transaction.atomic():
+        for writer in reversed(writers):
+            writer.commit()
+            found = kept_of_each("each", pages.keys, pages.count, {Sighting: pages._seen})
+            assert found == counted(pages.keys)
+
+
+def test_what_an_act_saw_half_way_is_looked_at_again_when_it_has_ended(females):
+    """Its mark is the one it had then."""
+    pages = Pages(females)
+    assert pages.are_right()
+    with for_one_request(), transaction.atomic():
+        see(females[1], 2)
+        assert pages.first() == {pages.keys[0]: 1}
+        see(females[0], 1)
+    assert pages.are_right()
 
 
 @pytest.mark.parametrize("seed", range(3))

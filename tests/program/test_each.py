@@ -1,13 +1,15 @@
 """Answers about each of many are kept: a row that is added renews those whom it is about."""
 
 import pytest
+from django.db import connection, transaction
 
 from breeding.housing.models import Look, Tank
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import for_one_request
 from breeding.program.unchanged import each
 from breeding.program.unchanged.each import forget_each, kept_of_each
-from breeding.program.unchanged.marks import look_again
+from breeding.program.unchanged.marks import TABLE, look_again
+from breeding.program.unchanged.values import VALUES, kept_while_unchanged
 from tests import cast
 from tests.cast import ago, see
 
@@ -18,8 +20,10 @@ pytestmark = pytest.mark.django_db(transaction=True)
 def _nothing_kept_yet(transactional_db):
     look_again()
     forget_each()
+    VALUES.empty()
     yield
     forget_each()
+    VALUES.empty()
     look_again()
 
 
@@ -30,8 +34,8 @@ def asked():
 
 
 @pytest.fixture
-def seen(asked):
-    """How often each of some females was seen, as a page asks it."""
+def ask(asked):
+    """How often each of some females was seen, within whatever request."""
 
     def about(last):
         return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
@@ -41,12 +45,32 @@ def seen(asked):
         rows = list(Sighting.objects.filter(withdrawn_at__isnull=True))
         return {key: sum(one.female_id == key for one in rows) for key in keys}
 
-    def page(*females, about=about):
-        keys = [one.pk for one in females]
+    def ask(*females, about=about):
+        return kept_of_each("seen", [one.pk for one in females], count, {Sighting: about})
+
+    return ask
+
+
+@pytest.fixture
+def seen(ask):
+    """The same, as a page asks it."""
+
+    def page(*females, **how):
         with for_one_request(only_reads=True):
-            return kept_of_each("seen", keys, count, {Sighting: about})
+            return ask(*females, **how)
 
     return page
+
+
+@pytest.fixture
+def seen_by_act(ask):
+    """The same, as an act asks it."""
+
+    def act(*females):
+        with for_one_request(), transaction.atomic():
+            return ask(*females)
+
+    return act
 
 
 def test_only_those_are_reckoned_again_whom_a_new_row_is_about(seen, asked, owner):
@@ -56,7 +80,19 @@ def test_only_those_are_reckoned_again_whom_a_new_row_is_about(seen, asked, owne
     assert seen(mira, vega) == {mira.pk: 1, vega.pk: 0}
     see(mira, 1)
     assert seen(mira, vega) == {mira.pk: 2, vega.pk: 0}
-    assert asked == [sorted([mira.pk, vega.pk]), [mira.pk]]
+    see(vega, 1)
+    for _ in range(2):
+        assert seen(mira, vega) == {mira.pk: 2, vega.pk: 1}
+    assert asked == [sorted([mira.pk, vega.pk]), [mira.pk], [vega.pk]]
+
+
+def test_a_row_about_somebody_who_is_not_asked_for_renews_nobody(seen, asked, owner):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    seen(mira)
+    see(vega, 1)
+    for _ in range(2):
+        assert seen(mira) == {mira.pk: 0}
+    assert asked == [[mira.pk]]
 
 
 def test_who_was_not_asked_about_before_is_reckoned_beside_those_that_are_kept(seen, asked, owner):
@@ -94,12 +130,128 @@ def test_what_is_written_to_tables_that_are_not_read_renews_nobody(seen, asked, 
     assert asked == [[mira.pk]]
 
 
-def test_in_a_request_that_may_write_everybody_is_reckoned(asked, owner):
+def test_an_act_keeps_nothing(seen_by_act, asked, owner):
     mira = cast.female("Mira")
     for _ in range(2):
-        with for_one_request():
-            kept_of_each("seen", [mira.pk], lambda keys: asked.append(list(keys)) or {}, {})
+        assert seen_by_act(mira) == {mira.pk: 0}
     assert asked == [[mira.pk]] * 2
+
+
+def test_an_act_uses_what_is_kept_and_reckons_the_rest(seen, seen_by_act, asked, owner):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    see(mira, 3)
+    seen(mira, vega)
+    assert seen_by_act(mira) == {mira.pk: 1}
+    assert seen_by_act(vega, mira) == {vega.pk: 0, mira.pk: 1}
+    assert len(asked) == 1
+    lyra = cast.female("Lyra")
+    assert seen_by_act(lyra, mira) == {lyra.pk: 0, mira.pk: 1}
+    see(vega, 1)
+    assert seen_by_act(mira, vega) == {mira.pk: 1, vega.pk: 1}
+    assert asked[1:] == [[lyra.pk], [vega.pk]]
+    Sighting.objects.update(female=vega)
+    assert seen_by_act(mira, vega) == {mira.pk: 0, vega.pk: 2}
+
+
+@pytest.mark.parametrize("only_reads", [False, True])
+def test_in_a_transaction_its_own_rows_count_until_they_are_taken_back(
+    seen, ask, owner, only_reads
+):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    seen(mira, vega)
+    with for_one_request(only_reads=only_reads), transaction.atomic():
+        see(mira, 3)
+        assert ask(mira, vega) == {mira.pk: 1, vega.pk: 0}
+        see(vega, 2)
+        assert ask(mira, vega) == {mira.pk: 1, vega.pk: 1}
+        transaction.set_rollback(True)
+    assert seen(mira, vega) == {mira.pk: 0, vega.pk: 0}
+
+
+def test_a_row_added_to_a_table_that_does_not_grow_daily_is_about_everybody(asked, owner):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+
+    def count(keys):
+        asked.append(sorted(keys))
+        return dict.fromkeys(keys, Tank.objects.count())
+
+    def page():
+        with for_one_request(only_reads=True):
+            return kept_of_each("tanks", [mira.pk, vega.pk], count, {Tank: lambda last: {mira.pk}})
+
+    assert page() == page() == {mira.pk: 0, vega.pk: 0}
+    Tank.objects.create(name="Pool")
+    assert page() == {mira.pk: 1, vega.pk: 1}
+    assert len(asked) == 2
+
+
+@pytest.mark.parametrize("lost", ["pairings_sighting", "pairings_sighting:changed"])
+def test_of_a_table_that_lost_its_mark_nothing_is_kept(seen, asked, owner, lost):
+    mira = cast.female("Mira")
+    with connection.cursor() as cursor:
+        cursor.execute(f"DELETE FROM {TABLE} WHERE name = %s", [lost])
+    seen(mira)
+    seen(mira)
+    assert asked == [[mira.pk]] * 2
+
+
+def test_what_is_read_in_a_way_nobody_can_tell_is_not_kept(asked, owner):
+    def count(keys):
+        asked.append(list(keys))
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT COUNT(*) FROM housing_tank")
+            return dict.fromkeys(keys, cursor.fetchone()[0])
+
+    for _ in range(2):
+        with for_one_request(only_reads=True):
+            kept_of_each("tanks", [1], count, {})
+    assert asked == [[1], [1]]
+
+
+def test_answers_reckoned_at_different_times_rest_on_the_tables_of_each(owner):
+    def count(keys):
+        return {key: Tank.objects.count() if key == 1 else Look.objects.count() for key in keys}
+
+    def page(*keys):
+        with for_one_request(only_reads=True):
+            return kept_of_each("either", keys, count, {})
+
+    assert page(1) == {1: 0}
+    assert page(1, 2) == {1: 0, 2: 0}
+    Tank.objects.create(name="Pool")
+    assert page(1, 2) == {1: 1, 2: 0}
+
+
+def test_what_is_kept_on_top_of_it_rests_on_the_same_tables(ask, owner):
+    mira = cast.female("Mira")
+
+    def page():
+        with for_one_request(only_reads=True):
+            ask(mira)
+            return kept_while_unchanged(
+                "on top", lambda: ask(mira)[mira.pk] + 10 * Tank.objects.count()
+            )
+
+    assert page() == page() == 0
+    see(mira, 1)
+    assert page() == 1
+
+
+def test_of_many_questions_what_was_asked_longest_ago_goes_first(owner, monkeypatch):
+    monkeypatch.setattr(each, "MOST_TOGETHER", 3)
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    keys = [mira.pk, vega.pk]
+
+    def page(question):
+        with for_one_request(only_reads=True):
+            kept_of_each(question, keys, lambda some: dict.fromkeys(some, Tank.objects.count()), {})
+        return [key[-1] for key, _ in each._kept.every()]
+
+    assert page("first") == ["first"]
+    assert page("second") == ["second"]
+    monkeypatch.setattr(each, "MOST_TOGETHER", 4)
+    assert page("third") == ["second", "third"]
+    assert page("second") == ["third", "second"]
 
 
 def test_no_more_is_kept_than_was_asked_last_once_there_is_too_much(

@@ -127,3 +127,18 @@ def test_few_answers_are_kept(mira):
     from breeding.program.unchanged import records
 
     assert len(records._kept) == records.MOST
+
+
+def test_what_others_put_away_meanwhile_is_handed_out_all_the_same(mira, monkeypatch):
+    from breeding.program.unchanged import records
+
+    page(everybody)
+    stands = records._stands
+
+    def meanwhile(*asked):
+        found = stands(*asked)
+        forget_records()
+        return found
+
+    monkeypatch.setattr(records, "_stands", meanwhile)
+    assert page(everybody) == ["Mira"]

@@ -10,14 +10,29 @@ from django.apps import apps
 from django.db import connection, transaction
 from django.db.models import Count, Exists, Max, Q
 from django.db.models.functions import Now, Random
+from django.http import HttpResponse
+from django.test import RequestFactory
 from django.test.utils import CaptureQueriesContext
 
+from breeding.animals import revisions
+from breeding.animals.models import Revision
 from breeding.housing.models import Look, Tank
-from breeding.program.frame.memory import for_one_request
-from breeding.program.models import Person
+from breeding.program.frame import middleware
+from breeding.program.frame.memory import for_one_request, known, remember
+from breeding.program.frame.middleware import ProgramMiddleware
+from breeding.program.models import Person, Program
+from breeding.program.queries import the_program
 from breeding.program.unchanged import tables, triggers
 from breeding.program.unchanged.blank import forget_blank
-from breeding.program.unchanged.marks import TABLE, look_again, watched
+from breeding.program.unchanged.growing import forget_kept, kept_while_growing
+from breeding.program.unchanged.marks import (
+    NAME,
+    TABLE,
+    look_again,
+    rests_on,
+    standing_now,
+    watched,
+)
 from breeding.program.unchanged.rows import SHELF, Shelf
 from breeding.program.unchanged.values import VALUES, kept_while_unchanged
 from tests.at_once import a_database_for_several
@@ -94,6 +109,16 @@ def test_a_table_that_has_rows_now_is_asked():
     assert names() == ["Bay"]
     Tank.objects.all().delete()
     assert names() == []
+
+
+def test_a_table_found_without_rows_by_an_act_that_fills_it_is_asked(owner):
+    """Before any page was: the act has changed nothing in it yet, and it was the first to look."""
+    forget_blank()
+    with for_one_request(), transaction.atomic():
+        Tank.objects.update(note="none there yet")
+        standing_now(connection)
+        Tank.objects.create(name="Bay")
+    assert names() == ["Bay"]
 
 
 def test_rows_beside_a_table_without_rows_are_found(bay):
@@ -429,6 +454,56 @@ def test_what_a_request_remembers_already_is_read_again_for_what_is_kept(bay):
         assert make() == kept_while_unchanged("by memory", make) == 1
     Tank.objects.create(name="Pool")
     assert reckoned(make, "by memory") == 2
+
+
+def test_what_was_taken_along_from_before_a_write_is_not_kept_as_read_after_it(owner):
+    """Somebody else changed who is whose parent before this request, which only reads, wrote."""
+    revisions.parentage_changed()
+
+    def lineage():
+        return revisions.current().lineage
+
+    with for_one_request(only_reads=True):
+        lineage()
+        Revision.objects.update(lineage="another")
+        kept_while_unchanged("lineage", lineage)
+    assert reckoned(lineage, "lineage") == "another"
+
+
+def test_a_row_added_to_a_table_that_does_not_grow_daily_matters(bay):
+    def page():
+        with for_one_request(only_reads=True):
+            return kept_while_growing("tanks", Tank.objects.count, {Tank: lambda last: False})
+
+    forget_kept()
+    assert page() == page() == 1
+    Tank.objects.create(name="Pool")
+    assert page() == 2
+    forget_kept()
+
+
+def test_a_page_whose_program_is_changed_at_its_beginning_keeps_nothing_of_the_old_one(
+    owner, monkeypatch
+):
+    def page(request):
+        def rest_days():
+            rests_on(Program)
+            return request.program.rest_days
+
+        return HttpResponse(kept_while_unchanged("rest", rest_days))
+
+    def as_somebody_else_changes_it():
+        program, marks = the_program(), known(NAME)
+        Program.objects.update(rest_days=program.rest_days + 7)
+        if marks:  # this request read them before, and has written nothing itself
+            remember(NAME, marks)
+        return program
+
+    answer, days = ProgramMiddleware(page), the_program().rest_days
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(middleware, "the_program", as_somebody_else_changes_it)
+        answer(RequestFactory().get("/"))
+    assert answer(RequestFactory().get("/")).content.decode() == str(days + 7)
 
 
 def test_what_is_read_past_the_models_counts_and_what_writes_is_not_kept(bay):

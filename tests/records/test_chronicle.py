@@ -487,12 +487,13 @@ def test_two_moments_of_one_day_are_parted_by_the_page(as_viewer, owner):
     found, place = [], None
     while place != "":
         asked = Asked(
+            day("2026-11-20"),
             may_write=False,
             animals=(mira,),
             until=day("2026-02-03"),
             before=Place.read(place) if place else None,
         )
-        chronicle = chronicle_of(asked, program=cast.program_now(), today=day("2026-11-20"), most=1)
+        chronicle = chronicle_of(asked, program=cast.program_now(), most=1)
         found += [one.told.lead for one in chronicle.entries]
         place = chronicle.earlier
     assert found == rows

@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement, change_state
+from breeding.health.models import Treatment
 from breeding.pairings.models import Sighting
 from breeding.program import clock
 from breeding.program.services import withdraw
@@ -106,6 +107,20 @@ def test_whatever_is_written_is_told_by_the_next_visit(mira, owner, as_owner, wr
     assert after == [shown(as_owner, address, **asked) for address, asked in pages]
     assert after[0] != before[0]
     assert after[2] != before[2]
+
+
+def test_what_ends_on_a_day_ahead_is_told_when_it_has_come(mira, owner, as_owner, monkeypatch):
+    tomorrow = cast.ago(-1)
+    Treatment.objects.create(
+        animal=mira, remedy="salt", since=cast.ago(2), until=tomorrow, recorded_by=owner
+    )
+    before = shown(as_owner, CHRONICLE)
+    assert shown(as_owner, CHRONICLE) == before
+    monkeypatch.setattr(clock, "today", lambda: tomorrow)
+    after = shown(as_owner, CHRONICLE)
+    forget()
+    assert after == shown(as_owner, CHRONICLE)
+    assert len(after[0]) == len(before[0]) + 1
 
 
 def test_after_a_sighting_only_sightings_are_asked_for_again(mira, owner, as_owner):

@@ -75,7 +75,7 @@ def plain_births(
 
     Each is looked at beside the litters on record and all the other births, whether they come
     before it or after. Young on record are as it says already, and become pups; none of the other
-    pups was measured. Whether these can be the young of their parents `record_plain` says.
+    pups was measured, or came on a later day. Whether these can be the young of their parents `record_plain` says.
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
@@ -95,7 +95,7 @@ def plain_births(
     @cache  # of most nothing is said but that they were born
     def may_be(facts: PupFacts) -> bool:
         clean_of_its_own(_pup(facts, drafts[0].litter, 1, by))
-        return not any(facts.sizes.values())
+        return not (any(facts.sizes.values()) or facts.born_on)
 
     def joins_as_it_is(pup: Pup, birth: Birth) -> bool:
         animal, family = pup.animal, Parents(birth.sire, birth.dam)

@@ -1,11 +1,13 @@
 """Where a trait that is wished for cannot be had as asked: what comes nearest; pure."""
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 import numpy as np
 
+from breeding.planning.season.trait_wish import TraitWish
 from breeding.planning.season.wishes import Asked
 from breeding.words.language import tell
 from breeding.words.numbers import percent
@@ -33,24 +35,26 @@ def ways_to_the_trait(asked: Asked, holds: Callable[[Asked], bool]) -> list[WayO
     if wish is None or chances is None:
         return []
 
-    def asking(**less: float) -> Asked:
-        return replace(asked, wishes=replace(asked.wishes, trait=wish.but(**less)))  # type: ignore[arg-type]
+    def holds_with(less: TraitWish) -> bool:
+        return holds(replace(asked, wishes=replace(asked.wishes, trait=less)))
 
     found = []
     levels = np.unique(np.floor(chances[chances < wish.least] * STEPS) / STEPS)
-    levels = levels[levels > 0]
-    low, high = 0, len(levels)  # the lower the chance, the more holds
-    while low < high:
-        middle = (low + high) // 2
-        low, high = (middle + 1, high) if holds(asking(least=levels[middle])) else (low, middle)
-    if low:
-        least = float(levels[low - 1])
-        words = wish.but(least=least).words
-        found.append(WayOut.of(words, trait_least=f"{100 * least:.2f}"))
-    for pairs in range(wish.pairs - 1, 0, -1):
-        if holds(asking(pairs=pairs)):
-            return [*found, WayOut.of(wish.but(pairs=pairs).words, trait_pairs=pairs)]
+    rarer = [wish.but(least=level) for level in levels[levels > 0].tolist()]
+    if one := _last_that_holds(rarer, holds_with):
+        found.append(WayOut.of(one.words, trait_least=f"{100 * one.least:.2f}"))
+    fewer = [wish.but(pairs=number) for number in range(1, wish.pairs)]
+    if one := _last_that_holds(fewer, holds_with):
+        found.append(WayOut.of(one.words, trait_pairs=one.pairs))
     return found
+
+
+def _last_that_holds(
+    wishes: Sequence[TraitWish], holds: Callable[[TraitWish], bool]
+) -> TraitWish | None:
+    """Of wishes that ask for more and more: what holds with one holds with all before it."""
+    at = bisect_left(wishes, True, key=lambda one: not holds(one))
+    return wishes[at - 1] if at else None
 
 
 @dataclass(frozen=True)
@@ -58,7 +62,8 @@ class DirectWay:
     """Two whose young have the trait that is wished for with some chance, and F of these young.
 
     row, column: their places among the females and the males. against: what stands against them,
-    each a part of a sentence. is_across: whether the wish for pure species does so too.
+    each a part of a sentence. is_too_close: whether F is among them. is_across: whether the wish
+    for pure species does so too.
     """
 
     row: int
@@ -66,6 +71,7 @@ class DirectWay:
     chance: float
     inbreeding: float
     against: tuple[str, ...] = ()
+    is_too_close: bool = False
     is_across: bool = False
 
 
@@ -77,10 +83,15 @@ def nearest_to_the_trait(asked: Asked) -> tuple[DirectWay, ...]:
         return ()
 
     def way(row: int, column: int) -> DirectWay:
-        figures = float(chances[row, column]), float(asked.inbreeding[row, column])
-        is_across = asked.wishes.keep_species and bool(asked.across_species[row, column])
-        reasons = tuple(against(asked, row, column, species=False))
-        return DirectWay(row, column, *figures, reasons, is_across)
+        return DirectWay(
+            row,
+            column,
+            float(chances[row, column]),
+            float(asked.inbreeding[row, column]),
+            tuple(against(asked, row, column, species=False)),
+            is_too_close=bool(asked.too_close[row, column]),
+            is_across=asked.wishes.keep_species and bool(asked.across_species[row, column]),
+        )
 
     barred = asked.barred(asked.binding) | asked.too_close
     open_to = np.where(barred, -1.0, chances)
@@ -103,13 +114,15 @@ def _highest(chances: np.ndarray, inbreeding: np.ndarray) -> list[tuple[int, int
     return [pair for pair in places if chances[pair] > 0]
 
 
-def against(asked: Asked, row: int, column: int, *, species: bool = True) -> Iterator[str]:
+def against(
+    asked: Asked, row: int, column: int, *, close: bool = True, species: bool = True
+) -> Iterator[str]:
     """Which of the wishes a pair does not meet, each as a part of a sentence.
 
-    species: whether pure species kept pure are among them.
+    close: whether the limits of F are among them; species: whether pure species kept pure are.
     """
     wishes, at = asked.wishes, (row, column)
-    if asked.too_close[at]:
+    if close and asked.too_close[at]:
         yield tell("F {inbreeding}", inbreeding=percent(float(asked.inbreeding[at])))
     if species and wishes.keep_species and asked.across_species[at]:
         yield tell("their young would be hybrids")

@@ -50,19 +50,15 @@ class ProgramMiddleware:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        program = the_program()
-        request.program = program  # type: ignore[attr-defined]
-        only_reads = request.method in ("GET", "HEAD")
-        has_language = getattr(request, "has_language", False)
-        code = get_language() if has_language else own_language(program) or get_language()
-        with (
-            timezone.override(program.zone),
-            override(code),
-            for_one_request(only_reads=only_reads),
-        ):
-            response = self.get_response(request)
-            response.headers.setdefault("Content-Language", get_language() or "")
-            return response
+        with for_one_request(only_reads=request.method in ("GET", "HEAD")):
+            program = the_program()  # after the marks, since what is kept under them rests on it
+            request.program = program  # type: ignore[attr-defined]
+            has_language = getattr(request, "has_language", False)
+            code = get_language() if has_language else own_language(program) or get_language()
+            with timezone.override(program.zone), override(code):
+                response = self.get_response(request)
+                response.headers.setdefault("Content-Language", get_language() or "")
+                return response
 
 
 class RoleMiddleware:

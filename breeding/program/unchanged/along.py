@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from breeding.program.frame.memory import known, remember
-from breeding.program.unchanged.marks import note
+from breeding.program.frame.memory import forget, known, remember
+from breeding.program.unchanged.noted import note
 
 _tables: dict[str, str | None] = {}
 
@@ -20,6 +20,12 @@ def take_along(name: str, table: str | None) -> None:
 def taken_along() -> Mapping[str, Any]:
     """As far as this request has read them."""
     return {name: found for name in _tables if (found := known(name)) is not None}
+
+
+def forget_taken_along() -> None:
+    """The marks are read anew: what was read before them is older than they are."""
+    for name in _tables:
+        forget(name)
 
 
 def bring(along: Mapping[str, Any]) -> None:

@@ -25,9 +25,10 @@ def blank_ones(
 def asks_which(connection: BaseDatabaseWrapper, tables: Iterable[str]) -> str:
     """A column that says of the table whose mark stands in the row whether it has rows.
 
-    NULL where it is known which are blank, or the row is about no such table.
+    NULL where it is known which are blank, or the row is about no such table; and in a
+    transaction, which writes a mark once, but may fill the table afterwards.
     """
-    if _name(connection) in _blank:
+    if _name(connection) in _blank or connection.in_atomic_block:
         return "NULL"
     each = (
         f"WHEN '{one}' THEN EXISTS (SELECT 1 FROM \"{one}\")"  # noqa: S608

@@ -16,7 +16,7 @@ from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.marks import COME, TABLE
 
-ASKED = "added since"  # by the snapshot, as this request has asked
+ASKED = "added since"  # by both snapshots, as this request has asked since it wrote anything
 take_along(ASKED, None)
 Row = TypeVar("Row", bound=Model)
 Come = Mapping[str, Any]  # by table: its last key, or a snapshot
@@ -44,14 +44,11 @@ def last_before(table: str, came: Any, marks: Mapping[str, Any]) -> int | None:
     """
     if isinstance(came, int):
         return came
-    if connection.in_atomic_block:  # what it adds itself is seen under the same snapshot
-        added = _least_added_since(came)
-    else:
-        held: dict[Any, Mapping[str, int]] = remembered_while_reading(ASKED, dict)
-        since = came, marks.get(COME)
-        if since not in held:
-            held[since] = _least_added_since(came)
-        added = held[since]
+    held: dict[Any, Mapping[str, int]] = remembered_while_reading(ASKED, dict)
+    since = came, marks.get(COME)
+    if since not in held:
+        held[since] = _least_added_since(came)
+    added = held[since]
     return added[table] - 1 if table in added else None
 
 

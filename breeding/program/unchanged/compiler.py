@@ -7,7 +7,8 @@ from django.core.exceptions import EmptyResultSet
 from django.db.models.sql.constants import GET_ITERATOR_CHUNK_SIZE, MULTI, SINGLE
 
 from breeding.program.unchanged.blank import blank_ones, needed
-from breeding.program.unchanged.marks import marks_of, note, standing, tables_of, watched
+from breeding.program.unchanged.marks import marks_of, standing, tables_of, watched
+from breeding.program.unchanged.noted import note
 from breeding.program.unchanged.rows import SHELF, values_once, weight
 
 

@@ -1,6 +1,5 @@
 """Answers about each of many, kept by themselves: an added row renews those that it is about."""
 
-from collections import OrderedDict
 from collections.abc import Callable, Collection, Hashable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
@@ -13,7 +12,9 @@ from django.utils.translation import get_language
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, how_far, last_before
-from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
+from breeding.program.unchanged.newest import Newest
+from breeding.program.unchanged.noted import note, noting
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
@@ -33,7 +34,7 @@ class _Kept:
     came: Come | None  # None: the marks do not say it
 
 
-_kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+_kept: Newest[_Kept] = Newest(MOST)
 
 
 def kept_of_each(
@@ -55,14 +56,11 @@ def kept_of_each(
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
     tables = {model._meta.db_table: about for model, about in growing.items()}
-    kept = _kept.get(whole)
+    kept = _kept.find(whole)
     now = standing(connection)
     if not now:
         return _beside_what_stands(kept, asked, make, tables)
-    if kept is None or not kept.marks:
-        kept = _nothing(now, tables)
-    if not _stands(kept, now):
-        kept = _still_right(kept, now, tables)
+    kept = _nothing(now, tables) if kept is None else _still_right(kept, now, tables)
     missing = [key for key in asked if key not in kept.answers]
     if missing:
         kept = _with_more(kept, missing, make, now, tables)
@@ -71,10 +69,8 @@ def kept_of_each(
     if len(kept.answers) > MOST_OF_ONE:
         kept = replace(kept, answers=found)
     if kept.marks and "" not in kept.marks and len(found) <= MOST_OF_ONE:
-        _kept[whole] = kept
-        _kept.move_to_end(whole)
-        while len(_kept) > MOST or _is_too_much():
-            _kept.popitem(last=False)
+        _kept.keep(whole, kept)
+        _drop_the_oldest()
     return found
 
 
@@ -84,18 +80,24 @@ def _beside_what_stands(
     make: Callable[[Collection[int]], Mapping[int, Answer]],
     growing: Mapping[str, About],
 ) -> dict[int, Answer]:
+    """Of those kept the ones that are right at this moment; the others are made, and not kept."""
     found: dict[int, Answer] = {}
-    if kept is not None and kept.marks and (now := standing_now(connection)):
-        if not _stands(kept, now):
-            kept = _still_right(kept, now, growing)
+    if kept is not None and (now := standing_now(connection)):
+        kept = _still_right(kept, now, growing)
         found = {key: kept.answers[key] for key in asked if key in kept.answers}
     missing = [key for key in asked if key not in found]
     return {**found, **make(missing)} if missing else found
 
 
-def _is_too_much() -> bool:
-    held = [len(one.answers) for one in list(_kept.values())]
-    return len(held) > 1 and sum(held) > MOST_TOGETHER
+def _drop_the_oldest() -> None:
+    """So that no more than MOST_TOGETHER answers are kept, unless to one question."""
+    every = _kept.every()
+    held = sum(len(one.answers) for _, one in every)
+    for question, one in every[:-1]:
+        if held <= MOST_TOGETHER:
+            return
+        _kept.drop(question)
+        held -= len(one.answers)
 
 
 def _nothing(now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
@@ -103,17 +105,13 @@ def _nothing(now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     return _Kept({}, {}, changed, how_far(growing, now))
 
 
-def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
-    """Nothing was written: the answers are as they are."""
-    return all(now.get(table) == mark for table, mark in kept.marks.items())
-
-
 def _still_right(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
     """Without the answers that may be others by now."""
+    written = [table for table, mark in kept.marks.items() if now.get(table) != mark]
+    if not written:
+        return kept
     renewed: set[int] = set()
-    for table, mark in kept.marks.items():
-        if now.get(table) == mark:
-            continue
+    for table in written:
         if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
             return _nothing(now, growing)
         last = last_before(table, kept.came[table], now) if kept.came else None
@@ -147,4 +145,4 @@ def _with_more(
 
 def forget_each() -> None:
     """As in a process that was started just now."""
-    _kept.clear()
+    _kept.empty()

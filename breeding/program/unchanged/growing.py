@@ -1,8 +1,7 @@
 """What rests on days long past is kept although rows are added to its tables, as on every day."""
 
-from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from django.db import connection
@@ -13,7 +12,9 @@ from django.utils.translation import get_language
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, how_far, last_before
-from breeding.program.unchanged.marks import CHANGED, NAME, note, noting, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
+from breeding.program.unchanged.newest import Newest
+from breeding.program.unchanged.noted import note, noting
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
@@ -35,7 +36,16 @@ class _Kept:
     alike: str = ""
 
 
-_kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+@dataclass(frozen=True)
+class _Found:
+    """An answer; where it was kept before, as what, and the marks by which it still holds."""
+
+    answer: Any
+    kept: _Kept | None = None
+    marks: Mapping[str, Any] = field(default_factory=dict)
+
+
+_kept: Newest[_Kept] = Newest(MOST)
 
 
 def kept_from_page_to_page(
@@ -70,18 +80,28 @@ def kept_while_growing(
     that moment, and nothing new is kept. Rows may be added daily to the growing tables
     (`grows_daily` of their models); else every row that is added has it reckoned again.
     """
+    answer: Answer = _found(key, make, growing, parts or {}, alike).answer
+    return answer
+
+
+def _found(
+    key: Hashable,
+    make: Callable[[], Any],
+    growing: Mapping[type[Model], Matters],
+    parts: Mapping[type[Model], Part],
+    alike: str,
+) -> _Found:
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
-    asked = {model._meta.db_table: part for model, part in (parts or {}).items()}
-    whole = _whole(key)
-    kept = _kept.get(whole)
+    asked = {model._meta.db_table: part for model, part in parts.items()}
+    whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
+    kept = _kept.find(whole)
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
     if kept is not None and marks_now and _still_holds(kept, marks_now, tables, asked):
         note(frozenset(kept.marks))
-        held: Answer = kept.answer
-        return held
+        return _Found(kept.answer, kept, marks_now)
     if not now:
-        return make()
+        return _Found(make())
     rests_on = {table: part() for table, part in asked.items()}
     along = taken_along()
     with noting() as read, reading_anew():
@@ -92,12 +112,12 @@ def kept_while_growing(
     marks = {table: now.get(table) for table in read}
     changed = {table: now.get(table + CHANGED) for table in tables}
     if "" not in read and None not in (*marks.values(), *changed.values()):
-        _remember(whole, _Kept(answer, marks, changed, how_far(tables, now), rests_on, alike))
+        _kept.keep(whole, _Kept(answer, marks, changed, how_far(tables, now), rests_on, alike))
         if alike:
-            same = [one for one, kept in list(_kept.items()) if kept.alike == alike]
+            same = [one for one, kept in _kept.every() if kept.alike == alike]
             for one in same[:-MOST_ALIKE]:
-                _kept.pop(one, None)
-    return answer
+                _kept.drop(one)
+    return _Found(answer)
 
 
 def kept_beside_added(
@@ -116,24 +136,14 @@ def kept_beside_added(
             added[last] = read(last)
         return added[last]
 
-    answer = kept_while_growing(key, lambda: read(0), {model: lambda last: len(after(last)) > most})
-    kept = _kept.get(_whole(key))
-    if kept is None or kept.answer is not answer or kept.came is None:
-        return answer, ()  # it was read just now, or nothing was written since
+    found = _found(
+        key, lambda: read(0), {model: lambda last: len(after(last)) > most}, {}, alike=""
+    )
+    if found.kept is None or found.kept.came is None:
+        return found.answer, ()
     table = model._meta.db_table
-    marks = standing(connection) or standing_now(connection)
-    last = last_before(table, kept.came[table], marks)
-    return answer, () if last is None else after(last)
-
-
-def _whole(key: Hashable) -> Hashable:
-    return (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
-
-
-def _remember(key: Hashable, kept: _Kept) -> None:
-    _kept[key] = kept
-    while len(_kept) > MOST:
-        _kept.popitem(last=False)
+    last = last_before(table, found.kept.came[table], found.marks)
+    return found.answer, () if last is None else after(last)
 
 
 def _still_holds(
@@ -164,4 +174,4 @@ def _still_holds(
 
 def forget_kept() -> None:
     """As in a process that was started just now."""
-    _kept.clear()
+    _kept.empty()

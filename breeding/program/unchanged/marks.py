@@ -1,9 +1,7 @@
 """The mark of every table: a number by chance, another one after every write to it."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -12,7 +10,9 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import Model
 
 from breeding.program.frame.memory import forget, only_reads, remembered_while_reading
+from breeding.program.unchanged.along import forget_taken_along
 from breeding.program.unchanged.blank import asks_which, blank_ones, keep_blank
+from breeding.program.unchanged.noted import is_noted, note
 from breeding.program.unchanged.tables import daily_tables, every_watched_table
 
 TABLE = "program_marks"
@@ -43,7 +43,6 @@ _DIFFERS_BY_ITSELF = re.compile(
     re.IGNORECASE,
 )
 _watched: dict[str, frozenset[str]] = {}
-_noted: ContextVar[set[str] | None] = ContextVar("tables_read", default=None)
 
 
 def standing(connection: BaseDatabaseWrapper) -> Mapping[str, Any] | None:
@@ -186,23 +185,6 @@ def tables_of(sql: str, known: frozenset[str]) -> frozenset[str] | None:
     return frozenset(_QUOTED.findall(sql)) & known
 
 
-@contextmanager
-def noting() -> Iterator[set[str]]:
-    """Which tables are read meanwhile; "" among them where that cannot be said."""
-    found: set[str] = set()
-    token = _noted.set(found)
-    try:
-        yield found
-    finally:
-        _noted.reset(token)
-
-
-def note(tables: frozenset[str] | None) -> None:
-    noted = _noted.get()
-    if noted is not None:
-        noted.update({""} if tables is None else tables)
-
-
 def without_rows(models: Iterable[type[Model]]) -> frozenset[type[Model]]:
     """Those of these of which nothing is on record; none where nothing may be told from memory."""
     now = standing(connection)
@@ -233,7 +215,9 @@ class Watch:
         finally:
             if not is_question:
                 forget(NAME)
-            if _noted.get() is not None and TABLE not in text:
+                if only_reads():  # what it has read by then is of before the marks to come
+                    forget_taken_along()
+            if is_noted() and TABLE not in text:
                 self._note(text if is_question else "")
 
     def _note(self, sql: str) -> None:

@@ -4,7 +4,6 @@ To make a record of a row costs more than to read the row. Whoever is handed a c
 and what it reads beside it (`animal.dam`) stays with the copy: nobody else ever sees either.
 """
 
-from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple, TypeVar
@@ -14,7 +13,9 @@ from django.db.models import Model
 from django.db.models.base import ModelState
 
 from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.marks import NAME, marks_of, note, noting, standing, standing_now
+from breeding.program.unchanged.marks import NAME, marks_of, standing, standing_now
+from breeding.program.unchanged.newest import Newest
+from breeding.program.unchanged.noted import note, noting
 
 Record = TypeVar("Record", bound=Model)
 MOST = 4  # answers, each of as many records as there are animals here
@@ -42,7 +43,7 @@ class _Pattern(NamedTuple):
     beside: tuple[tuple[str, int], ...]
 
 
-_kept: "OrderedDict[Hashable, _Kept]" = OrderedDict()
+_kept: Newest[_Kept] = Newest(MOST)
 
 
 def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[Record, ...]:
@@ -53,7 +54,7 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
     what the question itself brings along (`select_related`) is kept with them.
     """
     whole = (str(connection.settings_dict["NAME"]), key)
-    kept = _kept.get(whole)
+    kept = _kept.find(whole)
     now = standing(connection)
     if not now:
         if kept is not None and _stands(kept, standing_now(connection)):
@@ -68,12 +69,9 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
         if marks is None:
             return records
         kept = _Kept(marks, *_patterns(_leaves_once(records)))
-        _kept[whole] = kept
+        _kept.keep(whole, kept)
     else:
         note(frozenset(table for table, _ in kept.marks))
-    _kept.move_to_end(whole)
-    while len(_kept) > MOST:
-        _kept.popitem(last=False)
     return _copies(kept)
 
 
@@ -138,4 +136,4 @@ def _made(patterns: Iterable[_Pattern]) -> list[Any]:
 
 def forget_records() -> None:
     """As in a process that was started just now."""
-    _kept.clear()
+    _kept.empty()

@@ -154,7 +154,8 @@ def put_together(_now: Any = None) -> None:
         if cursor.fetchone()[0] < MOST_ROWS:
             return
         cursor.execute(
-            f"WITH gone AS (DELETE FROM {TABLE} RETURNING name, least) "  # noqa: S608
-            f"INSERT INTO {TABLE} SELECT name, pg_current_xact_id(), {_NEW['postgresql']}, "
-            "MIN(least) FROM gone GROUP BY name"
+            # No least key: "changed" is new as well, so that all is asked again.
+            f"WITH gone AS (DELETE FROM {TABLE} RETURNING name) "  # noqa: S608
+            f"INSERT INTO {TABLE} SELECT name, pg_current_xact_id(), {_NEW['postgresql']} "
+            "FROM gone GROUP BY name"
         )

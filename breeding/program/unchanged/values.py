@@ -15,7 +15,8 @@ from django.utils.translation import get_language
 
 from breeding.program.frame.memory import for_one_request, remember
 from breeding.program.unchanged.along import bring, taken_along
-from breeding.program.unchanged.marks import NAME, marks_of, note, noting, standing
+from breeding.program.unchanged.marks import NAME, marks_of, standing
+from breeding.program.unchanged.noted import note, noting
 from breeding.program.unchanged.rows import Shelf
 from breeding.words.clock import hours_of_clock
 

@@ -55,8 +55,10 @@ class Place:
 
 @dataclass(frozen=True)
 class Asked:
-    """What is asked. `animals` None: of the whole program; `before`: only what stands below it."""
+    """What is asked, as of today. `animals` None: of the whole program; `before`: only what stands
+    below it."""
 
+    today: Date
     may_write: bool
     animals: tuple[Animal, ...] | None = None
     kind: Kind | None = None

@@ -80,11 +80,12 @@ class Line:
     today: float | None  # percent along it, None: outside
 
 
-def line_of(asked: Asked, *, year: int | None, years: Sequence[int], today: Date) -> Line | None:
+def line_of(asked: Asked, *, year: int | None, years: Sequence[int]) -> Line | None:
     """The line of a year, or of all the years of one animal; None where it has no mark.
 
     As many queries however many records there are.
     """
+    today = asked.today
     shown = OF_THE_PROGRAM if asked.animals is None else OF_AN_ANIMAL
     if year is None and (asked.animals is None or not years):
         year = today.year

@@ -81,7 +81,6 @@ def chronicle_of(
     asked: Asked,
     *,
     program: Program,
-    today: datetime.date,
     most: int = PER_PAGE,
     years_of: Asked | None = None,
 ) -> Chronicle:
@@ -116,11 +115,11 @@ def chronicle_of(
     newest = sorted(newest_places(wanted, asked, most + 1), reverse=True)[: most + 1]
     shown = newest[:most]
     return Chronicle(
-        entries=_entries(shown, asked, program, today),
+        entries=_entries(shown, asked, program),
         counts={kind: counts[kind] for kind in TABLE if counts.get(kind)},
         number=sum(numbers[rank] for rank in wanted),
         earlier=str(shown[-1]) if len(newest) > most else "",
-        told_years=_years(first_days, today),
+        told_years=_years(first_days, asked.today),
     )
 
 
@@ -185,16 +184,14 @@ def _one_row(columns: Mapping[str, Any]) -> dict[str, Any]:
     return {key: found[f"from_{key}"] for key in columns}
 
 
-def _entries(
-    places: Sequence[Place], asked: Asked, program: Program, today: datetime.date
-) -> list[Entry]:
+def _entries(places: Sequence[Place], asked: Asked, program: Program) -> list[Entry]:
     """The records at these places, told."""
     wanted: dict[int, list[int]] = defaultdict(list)
     for place in places:
         wanted[place.rank].append(place.pk)
     loaded = _loaded(wanted)
     people = _people(loaded.values())
-    telling, changes = _telling(loaded, asked, program, today)
+    telling, changes = _telling(loaded, asked, program)
     found = []
     for place in places:
         source, record = SOURCES[place.rank], loaded[place.rank].get(place.pk)
@@ -245,7 +242,7 @@ def _people(loaded: Iterable[Mapping[int, Any]]) -> dict[int | None, Person]:
 
 
 def _telling(
-    loaded: Mapping[int, Mapping[int, Any]], asked: Asked, program: Program, today: datetime.date
+    loaded: Mapping[int, Mapping[int, Any]], asked: Asked, program: Program
 ) -> tuple[Telling, dict[Record, list[Change]]]:
     """What the words need beside the records themselves: names, and what was corrected in them."""
     of_history = [
@@ -259,7 +256,7 @@ def _telling(
     names = names_in([*of_history, *corrected])
     telling = Telling(
         program=program,
-        today=today,
+        today=asked.today,
         me=frozenset(one.pk for one in asked.animals or ()),
         may_write=asked.may_write,
         reads_buyers=asked.reads_buyers,

@@ -44,20 +44,22 @@ def _page(
     request: PageRequest, template: str, form: AnimalChronicleForm, of: Animal | None
 ) -> HttpResponse:
     animals = None if of is None else (of,)
-    today = clock.today()
     everything = Asked(
-        may_write=request.user.may_write, sees_buyers=request.user.may_see_buyers, animals=animals
+        clock.today(),
+        may_write=request.user.may_write,
+        sees_buyers=request.user.may_see_buyers,
+        animals=animals,
     )
     context: dict[str, Any] = {"form": form, "animal": of, "asked": request.GET}
     if form.is_valid():
         asked = form.asked(everything)
         if of is not None and of.is_withdrawn:
             asked = replace(asked, withdrawn=True)
-        told = chronicle_of(asked, program=request.program, today=today, years_of=everything)
+        told = chronicle_of(asked, program=request.program, years_of=everything)
         years, year = told.told_years, form.cleaned_data["year"]
         context |= {
             "told": told,
-            "line": None if asked.before else line_of(asked, year=year, years=years, today=today),
+            "line": None if asked.before else line_of(asked, year=year, years=years),
             "years": years,
             "kind": asked.kind,
             "year": year,

@@ -62,7 +62,7 @@ def _of_way(
     values["reasons"] = joined(against) if against else ""
     if not against:
         yield tell("{female} with {male}: {chance}, F {inbreeding}.", **values)
-    elif tell("F {inbreeding}", inbreeding=values["inbreeding"]) in against:
+    elif way.is_too_close:
         yield tell("{female} with {male}: {chance}, but {reasons}.", **values)
     else:
         yield tell("{female} with {male}: {chance}, F {inbreeding}, but {reasons}.", **values)

@@ -81,8 +81,8 @@ def _none_of(
 
     pair = min(barred, key=far)
     values = {"animal": names[pair[side]], "inbreeding": percent(tables.inbreeding(pair))}
-    reasons = list(against(asked, *pair))
-    if asked.too_close[pair] and len(reasons) == 1:
+    reasons = list(against(asked, *pair, close=False))
+    if asked.too_close[pair] and not reasons:
         return tell(
             "of those who are free none has F {limit}; nearest is {animal}, F {inbreeding}",
             limit=asked.wishes.limit_words,
@@ -90,14 +90,9 @@ def _none_of(
         )
     return tell(
         "none that your wishes allow; nearest is {animal}, F {inbreeding}, but {reasons}",
-        reasons=joined([one for one in reasons if one != _inbreeding(tables, pair)]),
+        reasons=joined(reasons),
         **values,
     )
-
-
-def _inbreeding(tables: Tables, pair: tuple[int, int]) -> str:
-    """As `against` says it of a pair that is too close."""
-    return tell("F {inbreeding}", inbreeding=percent(tables.inbreeding(pair)))
 
 
 def better_for_her(tables: Tables, pair: tuple[int, int], lowest: int, pairs: Pairs) -> str:

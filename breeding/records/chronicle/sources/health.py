@@ -6,7 +6,6 @@ from django.db.models import CharField, Q
 from django.db.models.functions import Cast, Coalesce, TruncDate
 
 from breeding.health.models import Death, Observation, Quarantine, Treatment, Visit
-from breeding.program import clock
 from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told, phrase
 from breeding.records.chronicle.kinds import AILED, DIED, KEPT_APART, TREATED
@@ -134,7 +133,7 @@ def how_it_died(record: Death, telling: Telling) -> Told:
 
 def that_ended(asked: Asked) -> Q:
     """It counts, and its last day has come: the day may be prescribed ahead."""
-    return Q(withdrawn_at__isnull=True, until__lte=clock.today())
+    return Q(withdrawn_at__isnull=True, until__lte=asked.today)
 
 
 def that_was_said(asked: Asked) -> Q:
