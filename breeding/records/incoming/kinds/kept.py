@@ -97,15 +97,15 @@ def in_runs(
     rows: Sequence[Facts],
     keeping: "Keeping",
     *,
-    is_plain: Callable[[Facts], bool],
+    is_plain: Callable[[Facts], bool] = lambda facts: True,
     key: Callable[[Facts], Hashable],
     together: Callable[[Sequence[Facts], "Keeping"], list[Kept]],
-    alone: Callable[[Facts, "Keeping"], Any],
+    alone: Callable[[Facts, "Keeping"], Any] | None = None,
 ) -> list[Kept]:
     """Plain rows that follow each other all together, each of the others by an act of its own.
 
     A run ends before a second row of the same key, so that this one is asked of what the first
-    has written. Of the others at most MOST_ONE_BY_ONE.
+    has written. Of the others at most MOST_ONE_BY_ONE; without `alone` there are none.
     """
     found: list[Kept] = []
     run: list[Facts] = []
@@ -121,7 +121,7 @@ def in_runs(
             keys.add(key(facts))
         elif number == MOST_ONE_BY_ONE:
             found.append(Kept(refusal=too_many(len(rows))))
-        else:
+        elif alone is not None:
             number += 1
             found.append(kept_alone(alone, facts, keeping))
     return found + (together(run, keeping) if run else [])
