@@ -12,7 +12,7 @@ from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.arrivals.models import LoanAgreement
-from breeding.buyers.hand_overs import check_not_together
+from breeding.buyers.leaving import check_not_together
 from breeding.buyers.models import Contact
 from breeding.buyers.services import locked_on_record, reservation_of
 from breeding.housing.models import Tank

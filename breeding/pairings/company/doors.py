@@ -68,7 +68,7 @@ def doubts_in(concern: Concern, field: str) -> Iterator[Doubt]:
 
 def endings_offered(animal: Animal) -> Iterator[Offer]:
     """For each open pairing of one that is moved: to end it on the day of the move."""
-    for pairing in _open_pairings([animal]).get(animal.pk, ()):
+    for pairing in open_pairings([animal.pk]).get(animal.pk, ()):
         yield Offer(
             key=f"end_{pairing.pk}",
             label=tell("End the pairing of {pair} on that day", pair=pairing),
@@ -78,7 +78,7 @@ def endings_offered(animal: Animal) -> Iterator[Offer]:
 
 def end_pairings_of(gone: Sequence[Gone]) -> dict[int, str]:
     """The open pairings of those that went on loan, left or died end on that day; in words."""
-    of_each = _open_pairings(one for one, _ in gone)
+    of_each = open_pairings(one.pk for one, _ in gone)
     found = {}
     for one, on in gone:
         ended = []
@@ -95,12 +95,12 @@ def end_pairings_of(gone: Sequence[Gone]) -> dict[int, str]:
     return found
 
 
-def _open_pairings(animals: Iterable[Animal]) -> dict[int, list[Pairing]]:
-    """By each of the two: one query for many."""
+def open_pairings(animals: Iterable[int]) -> dict[int, list[Pairing]]:
+    """Of these animals, by each of the two: one query for many."""
     going_on = Pairing.objects.filter(separated_on__isnull=True, withdrawn_at__isnull=True)
     found: dict[int, list[Pairing]] = {}
     every: dict[int, Pairing] = {}
-    for keys in in_parts(list(dict.fromkeys(one.pk for one in animals))):
+    for keys in in_parts(list(dict.fromkeys(animals))):
         rows = going_on.filter(Q(female__in=keys) | Q(male__in=keys))
         for row in rows.select_related("female", "male"):
             pairing = every.setdefault(row.pk, row)
