@@ -442,12 +442,3 @@ def rounds_of_late(
     for tank, at, grams in rows.values_list("tank", "fed_at", "amount_g"):
         found[tank].append((day_of(at), grams))
     return found
-
-
-def latest_rounds(tanks: Collection[Tank]) -> dict[int, Feeding]:
-    """The last round of each of these tanks, by its key: two queries."""
-    own = Feeding.objects.filter(tank=OuterRef("pk"), withdrawn_at__isnull=True)
-    latest = Subquery(own.order_by("-fed_at", "-pk").values("pk")[:1])
-    keys = Tank.every.filter(pk__in=[tank.pk for tank in tanks]).values_list(latest, flat=True)
-    rounds = Feeding.objects.filter(pk__in=[pk for pk in keys if pk is not None])
-    return {one.tank_id: one for one in rounds.select_related("food") if one.tank_id}
