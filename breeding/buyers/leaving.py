@@ -60,13 +60,13 @@ class Leaving:
         self._pairings = open_pairings(keys)
         stays = Stay.objects.filter(until__isnull=True).select_related("tank")
         self._stays = _of_each(read_of(stays, "animal", keys))
-        self._judged: Sequence[Judged[HandOver]] = ()
+        self._judged: list[Judged[HandOver]] = []
         for row in rows:
             row.animal = self._standings.animals[row.animal_id]
 
     def judge(
         self, *, program: Program, today: Date, asked: Asked, reason: str
-    ) -> Sequence[Judged[HandOver]]:
+    ) -> list[Judged[HandOver]]:
         """Each of them. reason: why although it is held, to be kept with those that are."""
 
         def may_go(row: HandOver) -> Iterator[Doubt]:
