@@ -15,9 +15,9 @@ from breeding.litters.raising.leaving import not_known_each, unwell_each
 from breeding.litters.verdicts.deciding import Decided, decided_of_each
 from breeding.pairings.season.maybe import may_have_a_season
 from breeding.pairings.season.reading import season_of
-from breeding.program.cautions import cautions
 from breeding.program.models import Program
 from breeding.program.problems.several import named_in, read_of
+from breeding.program.reference.cautions import cautions
 from breeding.words.chances import chance
 from breeding.words.days import long_day
 from breeding.words.language import tell
