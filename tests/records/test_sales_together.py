@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal
-from breeding.arrivals.loans import take_in
+from breeding.arrivals.loans.acts import take_in
 from breeding.buyers.cautions import Going, beside_others, cautions_before, cautions_of_each
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import HandOver, Reservation
