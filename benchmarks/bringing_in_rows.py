@@ -130,6 +130,22 @@ def stays(grown: "Grown", rows: int) -> str:
     return _csv("animal,tank,from,to", each())
 
 
+def stays_together(grown: "Grown", rows: int) -> str:
+    """Earlier stays of a female and a male together, two days each, in a tank of their own."""
+    from breeding.housing.models import Tank
+
+    pairs = list(zip(_old(grown, 50), _old(grown, 50, "M"), strict=True))
+    tanks = Tank.objects.bulk_create(Tank(name=f"Beside {n}") for n in range(len(pairs)))
+
+    def each() -> Rows:
+        for n in range(rows):
+            at, turn = n // 2 % len(pairs), n // 2 // len(pairs)
+            on = grown.today - DAY * (900 - 4 * turn)
+            yield pairs[at][n % 2].code, tanks[at].name, on, on + 2 * DAY
+
+    return _csv("animal,tank,from,to", each())
+
+
 def people(_grown: "Grown", rows: int) -> str:
     return _csv("name,mail", ((f"Someone {n}", f"{n}@example.org") for n in range(rows)))
 
@@ -142,11 +158,14 @@ def _old(grown: "Grown", number: int, sex: str = "F", **facts: Any) -> "list[Ani
     born_on = grown.today - 2_000 * DAY
     rows = [
         Animal(
-            code=f"O{first + n:06d}",
-            sex=sex,
-            born_on=born_on,
-            born_precision="day",
-            **{"state_on": grown.today - 1_000 * DAY, **facts},
+            **{
+                "code": f"O{first + n:06d}",
+                "sex": sex,
+                "born_on": born_on,
+                "born_precision": "day",
+                "state_on": grown.today - 1_000 * DAY,
+                **facts,
+            }
         )
         for n in range(number)
     ]
@@ -237,6 +256,27 @@ def sales(grown: "Grown", rows: int) -> str:
             yield one.code, f"{grown.contacts[n % len(grown.contacts)].name}", on, "350", "EUR"
 
     return _csv("animal,buyer,date,price,currency,transport", ((*row, "own car") for row in each()))
+
+
+def sales_young(grown: "Grown", rows: int) -> str:
+    """Young ones of a litter each, never measured nor fed by the records: asked about twice."""
+    from breeding.litters.models import Litter, Pup
+    from breeding.pairings.models import Outcome
+
+    born_on = grown.today - 500 * DAY
+    dam, young = _old(grown, 1)[0], _old(grown, rows, born_on=born_on)
+    outcome = Outcome.objects.create(female=dam, on=born_on, kind="birth")
+    litter = Litter.objects.create(code=f"L{dam.code}", dam=dam, born_on=born_on, outcome=outcome)
+    Pup.objects.bulk_create(
+        Pup(litter=litter, number=n, sex="F", animal=one) for n, one in enumerate(young, start=1)
+    )
+
+    def each() -> Rows:
+        for n, one in enumerate(young):
+            on = born_on + DAY * (50 + n % 200)
+            yield one.code, f"{grown.contacts[n % len(grown.contacts)].name}", on, "own car"
+
+    return _csv("animal,buyer,date,transport", each())
 
 
 def arrivals(grown: "Grown", rows: int) -> str:
@@ -341,7 +381,7 @@ def refused(grown: "Grown", rows: int) -> str:
 
 
 # Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"sales": 60, "deaths, first told": 200, "species": 60}
+ONE_BY_ONE: Mapping[str, int] = {"stays, together": 200, "species": 60}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),
@@ -351,6 +391,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "water tests": ("water", water, ("housing.WaterTest",)),
     "water changes": ("changes", changes, ("housing.WaterChange",)),
     "stays": ("stays", stays, ("housing.Stay",)),
+    "stays, together": ("stays", stays_together, ("housing.Stay",)),
     "people": ("people", people, ("buyers.Contact",)),
     "pairings": ("pairings", pairings, ("pairings.Pairing",)),
     "births": ("litters", births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
@@ -367,6 +408,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "observations": ("observations", observations, ("health.Observation",)),
     "treatments": ("treatments", treatments, ("health.Treatment",)),
     "sales": ("sales", sales, ("buyers.HandOver",)),
+    "sales, young": ("sales", sales_young, ("buyers.HandOver",)),
     "arrivals": ("arrivals", arrivals, ("arrivals.Arrival",)),
     "loans": ("loans", loans, ("arrivals.LoanAgreement",)),
     "quarantines": ("quarantines", quarantines, ("health.Quarantine",)),

@@ -50,6 +50,7 @@ from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import ask
+from breeding.program.problems.several import read_of
 from breeding.program.queries import the_program
 from breeding.words.language import sentences, tell
 
@@ -195,10 +196,7 @@ def change_animal(
     """
     revisions.hold()
     kept = Animal.every.select_for_update().get(pk=animal.pk)
-    if kept.is_withdrawn:
-        raise ValidationError(
-            tell("{animal} is withdrawn; bring it back before it is changed.", animal=kept.name)
-        )
+    check_counts(kept)
     before, was = parents_of(kept), (kept.state, kept.state_on)
     given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
     parents = replace(before if parents is None else parents, **given).as_they_stand()
@@ -218,6 +216,14 @@ def change_animal(
     for column in kept._meta.concrete_fields:
         setattr(animal, column.attname, getattr(kept, column.attname))
     return animal
+
+
+def check_counts(animal: Animal) -> None:
+    """Raise ValidationError for one of which nothing is changed."""
+    if animal.is_withdrawn:
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back before it is changed.", animal=animal.name)
+        )
 
 
 def parents_of(animal: Animal) -> Parents:
@@ -252,11 +258,27 @@ def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None)
 
 def check_its_young(animal: Animal) -> None:
     """Raise ValidationError when the young on record cannot be those of an animal like this."""
-    for as_sire in (True, False):
-        young = Animal.objects.filter(**{"sire" if as_sire else "dam": animal})
-        parentage.check_as_parent(animal, young=list(young), as_sire=as_sire)
-    possible = Animal.objects.filter(possible_sires__sire=animal)
-    parentage.check_as_parent(animal, young=list(possible), as_sire=True)
+    check_as_parent_of(animal, young_of([animal.pk]))
+
+
+def young_of(keys: Iterable[int]) -> dict[str, dict[int, list[Animal]]]:
+    """Their young on record by the part they are named for, and by the parent: three queries."""
+    every = list(keys)
+    found: dict[str, dict[int, list[Animal]]] = {"sire": {}, "dam": {}, "possible sire": {}}
+    for part in ("sire", "dam"):
+        for young in read_of(Animal.objects.all(), part, every):
+            found[part].setdefault(getattr(young, f"{part}_id"), []).append(young)
+    possible = PossibleSire.objects.filter(animal__withdrawn_at__isnull=True)
+    for row in read_of(possible.select_related("animal").order_by("animal__code"), "sire", every):
+        found["possible sire"].setdefault(row.sire_id, []).append(row.animal)
+    return found
+
+
+def check_as_parent_of(animal: Animal, young: Mapping[str, Mapping[int, Sequence[Animal]]]) -> None:
+    """The same, its young being read already (`young_of`)."""
+    for part, of_each in young.items():
+        its_own = of_each.get(animal.pk, ())
+        parentage.check_as_parent(animal, young=its_own, as_sire=part != "dam")
 
 
 def _keep_shares(animal: Animal, parents: Parents, species_shares: Shares | None) -> None:
@@ -313,7 +335,8 @@ def change_state(
     if before.state == Animal.State.DIED and state != Animal.State.DIED:
         changed.follows = take_back_death(changed, by, now or timezone.now())
     if not changed.is_here:
-        changed.follows = sentences(changed.follows, end_with(changed, on))
+        ended = end_with([(changed, on)]).get(changed.pk, "")
+        changed.follows = sentences(changed.follows, ended)
     return changed
 
 

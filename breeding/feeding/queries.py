@@ -29,7 +29,9 @@ from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.parts import alike, in_parts
 from breeding.program.problems.doubts import threshold
+from breeding.program.problems.several import named_in
 from breeding.program.unchanged.come import added_after
 from breeding.program.unchanged.each import About, kept_of_each
 
@@ -123,6 +125,33 @@ def _appetites(keys: Collection[int], asof: Date) -> dict[int, Appetite]:
         )
         for row in rows
     }
+
+
+def appetites_each(asked: Mapping[int, Date]) -> dict[int, Appetite]:
+    """The same of each as of the end of a day of its own: few queries of those of whom no meal is
+    on record and nothing else was seen, however many they are, and a few for each day of others.
+    """
+    if not asked:
+        return {}
+    until = end_of(max(asked.values()))
+    told = eating_on_record(asked)
+    for keys in in_parts(list(asked)):
+        told |= {key for key, seen in _seen(keys, until).items() if seen}
+    found: dict[int, Appetite] = {}
+    for asof, keys in alike(asked, told):
+        found |= appetites(keys, asof)
+    now = revisions.current()
+    shares, profiles = lineage.current(now).shares, all_profiles(now)
+    for keys in in_parts([key for key in asked if key not in told]):
+        for row in _latest_of(keys, until):
+            figures = profiles.of(shares.get(row.pk, {}))
+            found[row.pk] = _appetite(row, (), (), (), figures, asked[row.pk])
+    return found
+
+
+def eating_on_record(keys: Iterable[int]) -> set[int]:
+    """Those of these of whom any meal is on record."""
+    return named_in(counting_meals(), "animal", keys)
 
 
 class _Latest(NamedTuple):
@@ -413,12 +442,3 @@ def rounds_of_late(
     for tank, at, grams in rows.values_list("tank", "fed_at", "amount_g"):
         found[tank].append((day_of(at), grams))
     return found
-
-
-def latest_rounds(tanks: Collection[Tank]) -> dict[int, Feeding]:
-    """The last round of each of these tanks, by its key: two queries."""
-    own = Feeding.objects.filter(tank=OuterRef("pk"), withdrawn_at__isnull=True)
-    latest = Subquery(own.order_by("-fed_at", "-pk").values("pk")[:1])
-    keys = Tank.every.filter(pk__in=[tank.pk for tank in tanks]).values_list(latest, flat=True)
-    rounds = Feeding.objects.filter(pk__in=[pk for pk in keys if pk is not None])
-    return {one.tank_id: one for one in rounds.select_related("food") if one.tank_id}

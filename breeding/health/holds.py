@@ -12,9 +12,11 @@ from django.db.models import Q
 from breeding.animals.models import Animal
 from breeding.health.hold import Forbidden, Hold
 from breeding.health.models import Treatment
-from breeding.health.quarantine import quarantine_holds
+from breeding.health.quarantine import may_be_apart, quarantine_holds
 from breeding.housing.models import Stay
+from breeding.program.parts import alike
 from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import named_in
 from breeding.words.days import long_day
 from breeding.words.language import message, sentences, tell
 
@@ -57,11 +59,43 @@ def doubts_of_held(
     """Why this is not to be done with these on a day: a sentence for each hold, by its animal."""
     known = {one.pk: one for one in animals}
     for key, holds in holds_on(known, on).items():
-        for hold in holds:
-            if forbidden in hold.forbids:
-                held = tell("{animal} {is_held}.", animal=known[key].name, is_held=hold.in_words)
-                words = sentences(held, tell(NOT_TO_BE[forbidden]))
-                yield Doubt(words, field, needs_reason=needs_reason)
+        yield from _doubts(known[key], holds, forbidden, field, needs_reason)
+
+
+def doubts_of_held_each(
+    asked: Mapping[Animal, Date], forbidden: Forbidden
+) -> dict[int, list[Doubt]]:
+    """The same of each on a day of its own, by its key; a reason is asked for."""
+    known = {one.pk: one for one in asked}
+    days = {one.pk: on for one, on in asked.items()}
+    return {
+        key: list(_doubts(known[key], holds, forbidden))
+        for on, keys in alike(days, may_be_held(known))
+        for key, holds in holds_on(keys, on).items()
+    }
+
+
+def _doubts(
+    animal: Animal,
+    holds: Iterable[Hold],
+    forbidden: Forbidden,
+    field: str = "",
+    needs_reason: bool = True,
+) -> Iterator[Doubt]:
+    for hold in holds:
+        if forbidden in hold.forbids:
+            held = tell("{animal} {is_held}.", animal=animal.name, is_held=hold.in_words)
+            words = sentences(held, tell(NOT_TO_BE[forbidden]))
+            yield Doubt(words, field, needs_reason=needs_reason)
+
+
+def may_be_held(keys: Iterable[int]) -> set[int]:
+    """Those of these of whom `holds_on` may say anything, on whatever day."""
+    keys = list(keys)
+    found = named_in(Treatment.objects.all(), "animal", keys) | may_be_apart(keys)
+    if Treatment.objects.filter(tank__isnull=False).exists():
+        found |= named_in(Stay.objects.all(), "animal", keys)
+    return found
 
 
 def treatments_holding(on: Date, *, begun_by: Date | None = None) -> Q:

@@ -21,6 +21,7 @@ from breeding.housing.stays.lately import rows_of_late, stays_of_late
 from breeding.housing.stays.shared_water import place_of
 from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
+from breeding.program.problems.several import named_in
 from breeding.program.unchanged.growing import kept_while_growing
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -96,6 +97,13 @@ def quarantined(keys: Iterable[int], on: Date) -> dict[int, Quarantined]:
     if not wanted:
         return {}
     return {key: one for key, one in _of_all(may_be, on).items() if key in wanted}
+
+
+def may_be_apart(keys: Iterable[int]) -> set[int]:
+    """Those of these who may be in quarantine on whatever day: by word, or by a tank."""
+    every = list(keys)
+    in_tank = Stay.objects.filter(tank__kind=Tank.Kind.QUARANTINE)
+    return named_in(Quarantine.objects.all(), "animal", every) | named_in(in_tank, "animal", every)
 
 
 def all_quarantined(on: Date) -> dict[int, Quarantined]:

@@ -1,7 +1,7 @@
 """Questions about litters that gather several rows for a page; they write nothing."""
 
 import datetime
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -10,7 +10,7 @@ from django.db.models import Q, QuerySet
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.parentage import Parents
-from breeding.animals.species.profiles import all_profiles
+from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.housing.stays.shared_water import share_water
 from breeding.litters.contradictions import DIFFER, Contradiction, contradiction_of
@@ -29,6 +29,8 @@ from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
+from breeding.program.parts import in_parts
+from breeding.program.problems.several import read_of
 from breeding.words.language import sentences, tell, tell_as, tell_many
 from breeding.words.numbers import written
 
@@ -313,21 +315,7 @@ def _readings(pups: list[Pup], asof: datetime.date) -> dict[int, list[PupReading
         width = row_of_pup.disc_width_mm if row_of_pup else pup.disc_width_mm
         figures = profiles.of(shares.get(pup.animal_id, {})) if pup.animal_id else profiles.unknown
         age = (asof - pup.day).days
-        lacks = []
-        least_days = round(figures.get("leave_least_days", 42))
-        least_mm = round(figures.get("leave_least_mm", 130))
-        if age < least_days:
-            lacks.append(tell_many("{number} more day", "{number} more days", least_days - age))
-        if width is None:
-            lacks.append(tell("a measurement"))
-        elif width < least_mm:
-            lacks.append(
-                tell(
-                    "{number} cm more {size}",
-                    number=written(f"{(least_mm - width) / 10:g}"),
-                    size=size,
-                )
-            )
+        lacks = _growth_lacking(figures, age, width, size)
         decided = decided_of(pup)
         not_well = (*ill.get(pup.animal_id or 0, ()), *withheld_words(decided))
         better = (
@@ -352,6 +340,53 @@ def _readings(pups: list[Pup], asof: datetime.date) -> dict[int, list[PupReading
             )
         )
     return found
+
+
+def growth_lacking_each(asked: Mapping[int, datetime.date]) -> dict[int, tuple[str, ...]]:
+    """What each of these lacks in age and width alone, as of a day of its own; of pups on record.
+
+    Three queries for many.
+    """
+    found: dict[int, tuple[str, ...]] = {}
+    rows = Pup.objects.filter(litter__withdrawn_at__isnull=True).select_related("litter")
+    pups = list(read_of(rows, "animal", asked))
+    widths = {
+        row.animal_id: row.disc_width_mm
+        for part in in_parts([pup.animal_id for pup in pups if pup.animal_id])
+        for row in measurements_of(part)
+        if row.on is not None and row.disc_width_mm is not None
+    }
+    profiles, shares, size = all_profiles(), lineage.current().shares, kind_words().size
+    for pup in pups:
+        key = pup.animal_id or 0
+        lacks = _growth_lacking(
+            profiles.of(shares.get(key, {})),
+            (asked[key] - pup.day).days,
+            widths.get(key, pup.disc_width_mm),
+            size,
+        )
+        found.setdefault(key, tuple(lacks))
+    return found
+
+
+def _growth_lacking(figures: Figures, age: int, width: int | None, size: str) -> list[str]:
+    """age: in days; width: in mm, None while it was not measured."""
+    lacks = []
+    least_days = round(figures.get("leave_least_days", 42))
+    least_mm = round(figures.get("leave_least_mm", 130))
+    if age < least_days:
+        lacks.append(tell_many("{number} more day", "{number} more days", least_days - age))
+    if width is None:
+        lacks.append(tell("a measurement"))
+    elif width < least_mm:
+        lacks.append(
+            tell(
+                "{number} cm more {size}",
+                number=written(f"{(least_mm - width) / 10:g}"),
+                size=size,
+            )
+        )
+    return lacks
 
 
 def company_words(litter: Litter, program: Program, *, asof: datetime.date) -> str:

@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import services as animals
 from breeding.animals.models import Animal
+from breeding.buyers import cautions as before
 from breeding.buyers import hand_overs, services
 from breeding.buyers.models import Reservation
 from breeding.housing.models import Stay, Tank
@@ -80,11 +81,14 @@ def again(row):
 
 def chance_is(monkeypatch, chance, due=None):
     est = SimpleNamespace(chance=chance, announced=due)
-    monkeypatch.setattr(hand_overs, "season_of", lambda *_, **__: SimpleNamespace(estimate=est))
+    monkeypatch.setattr(
+        before, "may_have_a_season", lambda asked: {one.pk for one in asked if one.sex != "M"}
+    )
+    monkeypatch.setattr(before, "season_of", lambda *_, **__: SimpleNamespace(estimate=est))
 
 
 def cautions(animal, program, on=TODAY, **more):
-    return [one.words for one in hand_overs.cautions_before(animal, program, on=on, **more)]
+    return [one.words for one in before.cautions_before(animal, program, on=on, **more)]
 
 
 @pytest.mark.parametrize(

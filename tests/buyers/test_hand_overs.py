@@ -12,6 +12,7 @@ from django.urls import reverse
 from breeding.agenda.queries import the_day
 from breeding.animals import services as animals
 from breeding.buyers import hand_overs, services
+from breeding.buyers.cautions import cautions_before
 from breeding.buyers.models import HandOver
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
@@ -133,9 +134,9 @@ def test_more_than_36_hours_are_said_with_their_source_and_asked_twice(alya, kim
     """CITES guidance on packing live fish, Ps/2: 36 hours without renewing the oxygen."""
     with pytest.raises(ValidationError, match="at most 36 hours"):
         go(alya, kim, hours_expected=37)
-    (said,) = hand_overs.cautions_before(alya, cast.the_program(), on=TODAY, hours=37)
+    (said,) = cautions_before(alya, cast.the_program(), on=TODAY, hours=37)
     assert "Ps/2" in said.source
-    assert hand_overs.cautions_before(alya, cast.the_program(), on=TODAY, hours=36) == []
+    assert cautions_before(alya, cast.the_program(), on=TODAY, hours=36) == []
     assert go(alya, kim, hours_expected=37, has_read_cautions=True).is_away
 
 
@@ -148,11 +149,11 @@ def test_a_female_that_may_be_pregnant_is_not_sent_unread(kim, owner):
     move_animal(deneb, None, on=cast.day("2026-11-01"), by=owner)
     with pytest.raises(ValidationError, match="chance that Mira is pregnant is"):
         go(mira, kim)
-    (said,) = hand_overs.cautions_before(mira, cast.the_program(), on=TODAY)
+    (said,) = cautions_before(mira, cast.the_program(), on=TODAY)
     assert said.words.startswith("Never ship a pregnant female.")
     assert "%" in said.words
     assert "common practice" in said.source
-    assert hand_overs.cautions_before(deneb, cast.the_program(), on=TODAY) == []
+    assert cautions_before(deneb, cast.the_program(), on=TODAY) == []
 
 
 def test_one_still_paired_is_taken_apart_first(kim, owner):

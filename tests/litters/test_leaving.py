@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from breeding.agenda.queries import the_day
 from breeding.animals.services import add_measurement
-from breeding.buyers.hand_overs import cautions_before
+from breeding.buyers.cautions import cautions_before
 from breeding.buyers.models import Contact
 from breeding.buyers.waiting import add_wish, openings
 from breeding.housing.models import Tank, WaterTest

@@ -11,7 +11,7 @@ from breeding.agenda.queries import the_day
 from breeding.animals.models import Measurement
 from breeding.animals.services import change_state
 from breeding.buyers import services as buyers
-from breeding.buyers.hand_overs import cautions_before
+from breeding.buyers.cautions import cautions_before
 from breeding.buyers.waiting import add_wish, openings
 from breeding.litters.models import Verdict
 from breeding.litters.queries import pups_of

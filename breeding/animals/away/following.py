@@ -1,15 +1,16 @@
 """What follows when an animal goes, or is here again: rooms above say it to the one below."""
 
 import datetime
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from breeding.animals.models import Animal
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt
 from breeding.words.language import sentences
 
-# What else ends when it goes on loan, leaves or dies on a day; it says so in words, or nothing.
-Going = Callable[[Animal, datetime.date], str]
+Gone = tuple[Animal, datetime.date]  # one that has just gone on loan, left or died on a day
+# What else ends with each of these, in their order; by the animal it says so in words.
+Going = Callable[[Sequence[Gone]], Mapping[int, str]]
 # What is asked before it is here again from a day on.
 Returning = Callable[[Animal, datetime.date], Iterable[Doubt]]
 
@@ -65,9 +66,16 @@ def asked_of_gone(animal: Animal) -> str:
     return next(filter(None, (asking(animal) for asking in _asking.values())), "")
 
 
-def end_with(animal: Animal, on: datetime.date) -> str:
-    """End what rests on an animal that has just gone; what was ended in words."""
-    return sentences(*(going(animal, on) for going in _going.values()))
+def end_with(gone: Sequence[Gone]) -> dict[int, str]:
+    """End what rests on animals that have just gone; what was ended in words, by the animal.
+
+    Of those with whom nothing ends it says nothing.
+    """
+    found: dict[int, list[str]] = {}
+    for going in _going.values():
+        for key, said in going(gone).items():
+            found.setdefault(key, []).append(said)
+    return {key: sentences(*said) for key, said in found.items()}
 
 
 def asked_before_going(animal: Animal, on: datetime.date) -> list[Doubt]:

@@ -16,9 +16,11 @@ from breeding.animals.species.doubts import far_from_relatives
 from breeding.animals.species.figures import Typed, problems_with
 from breeding.animals.species.rules import TAKEN_OVER
 from breeding.program.acts.named import refuse_taken_name
+from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import ask
+from breeding.program.problems.several import clean_of_its_own
 from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.language import tell
 
@@ -106,12 +108,19 @@ def add_species(
     species.profile = profile
     with constraints.named(species):
         species.save()
-    for name, one in given.items():
-        source = one.source.strip() or "assumption"
-        figure = ProfileFigure(profile=profile, name=name, value=one.value, source=source)
-        figure.certainty = one.certainty
-        figure.full_clean(validate_constraints=False)
-        figure.save()
+    figures = [
+        ProfileFigure(
+            profile=profile,
+            name=name,
+            value=one.value,
+            certainty=one.certainty,
+            source=one.source.strip() or "assumption",
+        )
+        for name, one in given.items()
+    ]
+    for figure in figures:
+        clean_of_its_own(figure)
+    write_together(figures)
     revisions.figures_changed()
     return species
 

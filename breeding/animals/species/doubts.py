@@ -1,9 +1,10 @@
 """A figure that lies far from those of relatives: asked about once, it may be a slip."""
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from breeding.animals.models import Species
+from django.db.models import Max, Min
+
+from breeding.animals.models import ProfileFigure, Species
 from breeding.animals.species.rules import DAYS, MM, rule_of
 from breeding.program.problems.doubts import Doubt, threshold
 from breeding.words.language import message, tell
@@ -65,11 +66,11 @@ def _genus(species: Species) -> str:
 
 
 def _of_genus(species: Species) -> dict[str, list[float]]:
-    """The figures of the other species of its genus, each by its name: two queries."""
-    found: dict[str, list[float]] = defaultdict(list)
+    """The least and the most above 0 of each figure of the other species of its genus, by the
+    figure's name: one query.
+    """
     genus = Species.objects.filter(accepted_name__startswith=f"{_genus(species)} ")
     others = genus.exclude(pk=species.pk).exclude(profile=species.profile_id)
-    for one in others.select_related("profile").prefetch_related("profile__figures"):
-        for figure in one.profile.figures.all():
-            found[figure.name].append(figure.value)
-    return dict(found)
+    figures = ProfileFigure.objects.filter(profile__in=others.values("profile"), value__gt=0)
+    ends = figures.order_by().values_list("name").annotate(Min("value"), Max("value"))
+    return {name: [least, most] for name, least, most in ends}

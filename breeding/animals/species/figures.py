@@ -16,7 +16,7 @@ from breeding.animals.species.rules import RULES as RULES
 from breeding.animals.species.rules import SHARE as SHARE
 from breeding.animals.species.rules import rule_of as rule_of
 from breeding.program.problems.doubts import Doubt, ask
-from breeding.words.language import tell
+from breeding.words.language import message, tell
 
 
 def in_order(figures: Iterable[ProfileFigure]) -> list[ProfileFigure]:
@@ -89,14 +89,16 @@ def problems_with(typed: Mapping[str, Typed], length_unit: str) -> dict[str, lis
 
 def _problems(name: str, new: Typed, length_unit: str) -> list[str]:
     rule = rule_of(name)
-    said, allowed = new.said or rule.words(new.value, length_unit), rule.allowed(length_unit)
     found = []
+
+    def refused(sentence: str) -> str:
+        said = new.said or rule.words(new.value, length_unit)
+        return tell(sentence, said=said, allowed=rule.allowed(length_unit))
+
     if not math.isfinite(new.value) or not rule.least <= new.value <= rule.most:
-        found.append(
-            tell("{said} is not possible here; allowed is {allowed}.", said=said, allowed=allowed)
-        )
+        found.append(refused(message("{said} is not possible here; allowed is {allowed}.")))
     elif rule.is_whole and new.value != int(new.value):
-        found.append(tell("{said} is not whole; allowed is {allowed}.", said=said, allowed=allowed))
+        found.append(refused(message("{said} is not whole; allowed is {allowed}.")))
     certain = (ProfileFigure.Certainty.PUBLISHED, ProfileFigure.Certainty.KEEPER)
     if new.certainty in certain and new.source.strip().lower() in ("", "assumption"):
         found.append(tell("Say where a published figure or a keeper's record comes from."))

@@ -1,17 +1,18 @@
 """Acts on loans in both directions: lent out, taken in, back again, and the young owed for it."""
 
 import datetime
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.animals.typed.fields import check_past_day
 from breeding.arrivals.models import LoanAgreement
-from breeding.buyers.hand_overs import check_not_together
+from breeding.buyers.leaving import check_not_together
 from breeding.buyers.models import Contact
 from breeding.buyers.services import locked_on_record, reservation_of
 from breeding.housing.models import Tank
@@ -21,6 +22,7 @@ from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import DoubtError
+from breeding.program.problems.several import read_of
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import sentences, tell
@@ -214,6 +216,9 @@ def bring_back_agreement(agreement: LoanAgreement) -> None:
 
 def follow_the_loan(animal: Animal, was_state: str, was_on: datetime.date | None) -> None:
     """After where it stands was changed at any door: what was agreed begins and ends with it."""
+    is_about_a_loan = State.ON_LOAN in (was_state, animal.state)
+    if not is_about_a_loan and (was_state != animal.state or was_on is None):
+        return
     rows = LoanAgreement.objects.filter(animal=animal)
     lent, day = rows.filter(direction=OUT), animal.state_on
     if animal.state == State.ON_LOAN:
@@ -228,19 +233,20 @@ def follow_the_loan(animal: Animal, was_state: str, was_on: datetime.date | None
     if was_state == State.ON_LOAN:
         for one in lent.filter(back_on__isnull=True):
             _end(one, day)
-    elif was_state == animal.state and was_on is not None:
+    else:
         for one in rows.filter(back_on=was_on):
             _end(one, day)
 
 
-def end_what_is_lent(animal: Animal, on: datetime.date) -> str:
+def end_what_is_lent(gone: Sequence[Gone]) -> dict[int, str]:
     """One that is lent by somebody and died or left is with this program no more."""
-    if animal.state == State.ON_LOAN:
-        return ""
-    for one in LoanAgreement.objects.filter(animal=animal, direction=IN, back_on__isnull=True):
-        _end(one, on)
-        return tell("The loan by its owner ends with it; tell them.")
-    return ""
+    days = {one.pk: on for one, on in gone if one.state != State.ON_LOAN}
+    lent = LoanAgreement.objects.filter(direction=IN, back_on__isnull=True)
+    found = {}
+    for one in read_of(lent, "animal", days):
+        _end(one, days[one.animal_id])
+        found[one.animal_id] = tell("The loan by its owner ends with it; tell them.")
+    return found
 
 
 def _end(agreement: LoanAgreement, on: datetime.date | None) -> None:

@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
-from breeding.buyers.hand_overs import check_can_go, check_price, leave
+from breeding.buyers.leaving import Leaving, check_price
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, gone_words, locked_on_record, reservation_of
@@ -107,18 +107,13 @@ def bring_back_reservation(kept: Reservation) -> Reservation:
 
 
 @transaction.atomic
-def bring_back_hand_over(gone: HandOver, *, by: Person | None) -> HandOver:
+def bring_back_hand_over(gone: HandOver) -> HandOver:
     """It did leave that day: as when it was written down, with what is on record by now.
 
     Raises ValidationError when the animal is not here, is kept for somebody else or cannot have
     left on that day.
     """
-    animal = gone.animal
-    Animal.objects.select_for_update().get(pk=animal.pk)
-    locked_on_record(gone.contact)
-    gone.reservation = reservation_of(animal)
-    check_can_go(animal, gone.contact, gone.reservation, gone.on)
-    leave(gone, by=by)
+    Leaving([gone]).leave_again(gone)
     return bring_back(gone)
 
 

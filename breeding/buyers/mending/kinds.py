@@ -263,7 +263,7 @@ class HandOverKind(Kind[HandOver]):
             answers.said = said_of([stay])
 
     def return_to_count(self, record: HandOver, *, by: Person, now: datetime.datetime) -> None:
-        corrections.bring_back_hand_over(record, by=by)
+        corrections.bring_back_hand_over(record)
 
     def returns(self, record: HandOver) -> str:
         return tell(

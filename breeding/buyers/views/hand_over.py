@@ -10,6 +10,7 @@ from breeding.animals.species.listings import law_words
 from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.asked_with import write_with
+from breeding.buyers.cautions import cautions_before
 from breeding.buyers.forms import ComeBackForm, HandOverForm
 from breeding.buyers.models import HandOver
 from breeding.feeding.said import feeding_words
@@ -66,7 +67,7 @@ def hand_over(request: PageRequest, animal_pk: int) -> HttpResponse:
         "animal": animal,
         "kept": kept,
         "feeding": feeding_words([animal.pk], on).get(animal.pk, tell("not recorded")),
-        "cautions": hand_overs.cautions_before(animal, request.program, on=on, hours=hours),
+        "cautions": cautions_before(animal, request.program, on=on, hours=hours),
         "treatments": treatments_said([animal.pk], on)[animal.pk],
         "law_heading": known["law"].heading,
         "law_words": law_words(),

@@ -1,13 +1,14 @@
 """Acts on how an animal died: written down, put right, taken back with the death itself."""
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import BinaryIO
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.going import Standings
 from breeding.animals.models import Animal, Photograph
 from breeding.animals.pictures.portraits import ReadPicture
 from breeding.animals.services import add_photograph
@@ -22,8 +23,6 @@ from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
     judging,
-    read_of,
-    settled,
     written_of,
 )
 from breeding.words.days import long_day
@@ -59,8 +58,8 @@ def tell_death(
 ) -> Death:
     """Write down how an animal died. Raises ValidationError by field."""
     death = death_of(animal, told, by=by)
-    [judged] = _judged([death], today)
-    settled(judged, ())
+    death.animal = Animal.every.select_for_update(of=("self",)).get(pk=animal.pk)
+    _judge(death, today)
     if photograph is not None:
         death.photograph = _picture(death, photograph, by, today)
     with constraints.named(death):
@@ -76,26 +75,37 @@ def death_of(animal: Animal, told: Told, *, by: Person | None) -> Death:
 
 
 @transaction.atomic
-def tell_deaths(rows: Sequence[Death], *, today: Date) -> list[Judged[Death]]:
-    """Write down all that may be."""
-    judged = _judged(rows, today)
+def tell_deaths(
+    rows: Sequence[Death], *, today: Date, died_on: Mapping[int, Date]
+) -> list[Judged[Death]]:
+    """Write down all that may be; no two of one animal.
+
+    died_on: by the animal on which day it died, where its own record does not say that yet.
+    """
+    standings = Standings(row.animal_id for row in rows)
+
+    def judge(row: Death) -> Iterator[Doubt]:
+        row.animal = standings.animals[row.animal_id]
+        try:
+            if row.animal_id in died_on:
+                standings.go(row.animal, state=Animal.State.DIED, on=died_on[row.animal_id])
+            _judge(row, today)
+        except ValidationError:
+            standings.take_back(row.animal)
+            raise
+        yield from ()
+
+    judged = [judging(row, judge) for row in rows]
+    standings.write()
     with constraints.named():
         write_together(written_of(judged))
     return judged
 
 
-def _judged(rows: Sequence[Death], today: Date) -> list[Judged[Death]]:
-    """Each beside its animal as it stands now; nobody else changes that meanwhile."""
-    locked = Animal.every.select_for_update(of=("self",))
-    animals = {one.pk: one for one in read_of(locked, "pk", (row.animal_id for row in rows))}
-
-    def judge(row: Death) -> Iterator[Doubt]:
-        row.animal = animals[row.animal_id]
-        _check(row, today)
-        clean_of_its_own(row)
-        yield from ()
-
-    return [judging(row, judge) for row in rows]
+def _judge(row: Death, today: Date) -> None:
+    """Raise ValidationError, by field, for one that cannot be, its animal standing as it does."""
+    _check(row, today)
+    clean_of_its_own(row)
 
 
 @transaction.atomic

@@ -1,14 +1,14 @@
 """Who is in a tank, and who was moved out of one lately, read once a page."""
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay
-from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
 from breeding.program.unchanged.records import kept_records
 from breeding.program.unchanged.values import kept_while_unchanged
@@ -53,6 +53,14 @@ def in_tanks_after(on: Date) -> list[Stay]:
         for stay in stays_of_late(on)
         if stay.since <= on and (stay.until is None or stay.until > on)
     ]
+
+
+def in_tanks_of(keys: Collection[int], on: Date) -> list[Stay]:
+    """The same of these alone: where a page only reads, out of all, which it has at hand."""
+    if only_reads():
+        return [stay for stay in in_tanks_after(on) if stay.animal_id in keys]
+    rows = rows_of_late(on).filter(animal__in=keys, since__lte=on).exclude(until__lte=on)
+    return list(rows.select_related("tank", "animal").order_by("since", "pk"))
 
 
 def in_tanks_now(today: Date) -> list[Stay]:

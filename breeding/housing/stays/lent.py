@@ -1,7 +1,9 @@
 """What becomes of the stay of one that goes on loan, and is here again."""
 
 import datetime
+from collections.abc import Sequence
 
+from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
 from breeding.housing.services import meeting_of, place
@@ -10,16 +12,21 @@ from breeding.program.problems.doubts import Doubt
 from breeding.words.language import tell
 
 
-def leave_for_a_loan(animal: Animal, on: datetime.date) -> str:
+def leave_for_a_loan(gone: Sequence[Gone]) -> dict[int, str]:
     """One that goes on loan leaves its tank: with whom it is while away, nobody knows.
 
     One that died or left is in its tank no more either way; its stay ends with it.
     """
-    stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
-    if stay is None or animal.state != Animal.State.ON_LOAN or on < stay.since:
-        return ""
-    place(animal, None, on=on, by=None)
-    return tell("It left {place}; move it in again when it is back.", place=stay.place)
+    found = {}
+    for animal, on in gone:
+        if animal.state != Animal.State.ON_LOAN:
+            continue
+        stay = Stay.objects.filter(animal=animal, until__isnull=True).select_related("tank").first()
+        if stay is not None and on >= stay.since:
+            place(animal, None, on=on, by=None)
+            said = tell("It left {place}; move it in again when it is back.", place=stay.place)
+            found[animal.pk] = said
+    return found
 
 
 def asked_of_one_back(animal: Animal, on: datetime.date) -> list[Doubt]:

@@ -343,6 +343,13 @@ def tests_of_late(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, list[
     return {one.pk: held[one.pk] for one in tanks}
 
 
+def ever_tested() -> Q:
+    """Of stays: those in a tank whose water was tested at any time."""
+    own = standing_tests().values("tank")
+    shared = standing_tests().filter(tank__system__isnull=False).values("tank__system")
+    return Q(tank__in=own) | Q(tank__system__in=shared)
+
+
 def _tests_until(tanks: list[Tank], asof: datetime.date) -> list[WaterTest]:
     """Of these and of those that share their water: one query."""
     end = _midnight(asof + datetime.timedelta(days=1))

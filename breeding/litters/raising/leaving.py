@@ -13,14 +13,18 @@ from breeding.animals.away.bound import bound
 from breeding.animals.growth.weight import weight_loss
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.feeding.queries import appetites, feeding_since
-from breeding.health.holds import holds_on
+from breeding.feeding.appetite import Appetite
+from breeding.feeding.queries import appetites, appetites_each, eating_on_record, feeding_since
+from breeding.health.holds import holds_on, may_be_held
 from breeding.health.illness.standing import ailing
+from breeding.health.models import Observation
 from breeding.housing.models import Stay
-from breeding.housing.stays.lately import in_tanks_after
-from breeding.housing.water.queries import water_fits
-from breeding.pairings.care.healing import OpenWound, open_harm
+from breeding.housing.stays.lately import in_tanks_of
+from breeding.housing.water.queries import ever_tested, water_fits
+from breeding.pairings.care.healing import OpenWound, may_be_harmed, open_harm
 from breeding.pairings.outcomes import births_of_all
+from breeding.program.parts import alike, in_parts
+from breeding.program.problems.several import named_in
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import percent
@@ -28,6 +32,7 @@ from breeding.words.numbers import percent
 Date = datetime.date
 Lacking = dict[int, list[str]]  # by animal
 Source = Callable[[Collection[int], Date], Lacking]
+Telling = Callable[[Collection[int]], Collection[int]]
 
 
 class LearnsToFeed(str):
@@ -49,9 +54,30 @@ def unwell(
         return {}
     rows = measurements_of(keys) if measured is None else measured
     for answer in (_body(keys, asof, rows), *(source(keys, asof) for source in SOURCES)):
-        for key, said in answer.items():
-            found.setdefault(key, []).extend(said)
+        _add(found, answer)
     return {key: tuple(said) for key, said in found.items()}
+
+
+def unwell_each(asked: Mapping[int, Date]) -> dict[int, tuple[str, ...]]:
+    """The same of each as of a day of its own, each source asked only of those it may speak of."""
+    found: Lacking = {}
+    keys = list(asked)
+    measured: dict[int, list[Measurement]] = {}
+    for part in in_parts(keys):
+        for row in measurements_of(part):
+            measured.setdefault(row.animal_id, []).append(row)
+    for asof, some in alike(asked, measured):
+        rows = [row for key in some for row in measured[key]]
+        _add(found, _body(some, asof, rows))
+    for source, may_speak_of in SOURCES.items():
+        for asof, some in alike(asked, may_speak_of(keys)):
+            _add(found, source(some, asof))
+    return {key: tuple(said) for key, said in found.items()}
+
+
+def _add(found: Lacking, more: Lacking) -> None:
+    for key, said in more.items():
+        found.setdefault(key, []).extend(said)
 
 
 def measurements_of(keys: Collection[int]) -> list[Measurement]:
@@ -146,9 +172,7 @@ def _healed(wound: OpenWound) -> str:
 
 def _place(keys: Collection[int], asof: Date) -> Lacking:
     """Water that is not fit."""
-    stays: dict[int, Stay] = {
-        one.animal_id: one for one in in_tanks_after(asof) if one.animal_id in keys
-    }
+    stays: dict[int, Stay] = {one.animal_id: one for one in in_tanks_of(keys, asof)}
     tanks = {stay.tank_id: stay.tank for stay in stays.values()}
     water = water_fits(tanks.values(), asof) if tanks else {}
     found: Lacking = {}
@@ -199,13 +223,24 @@ def not_known(keys: Iterable[int], asof: Date) -> dict[int, tuple[str, ...]]:
     It stands in no one's way, and is asked before one leaves. Of one that is younger than that
     its age says it.
     """
-    eating = appetites(keys, asof)
+    keys = list(keys)
+    return _not_known(appetites(keys, asof), dict.fromkeys(keys, asof))
+
+
+def not_known_each(asked: Mapping[int, Date]) -> dict[int, tuple[str, ...]]:
+    """The same of each as of a day of its own."""
+    return _not_known(appetites_each(asked), asked)
+
+
+def _not_known(
+    eating: Mapping[int, Appetite], asked: Mapping[int, Date]
+) -> dict[int, tuple[str, ...]]:
     silent = {key: one for key, one in eating.items() if one.is_young and not one.has_meals}
     figures = _figures(silent) if silent else {}
     said: dict[int, tuple[str, ...]] = {}
     for key, one in silent.items():
         least = round(figures[key].figure("leave_feeding_days"))
-        if one.born_on is None or (asof - one.born_on).days >= least:
+        if one.born_on is None or (asked[key] - one.born_on).days >= least:
             words = tell(
                 "whether it feeds by itself for {days} days (no meal is on record)", days=least
             )
@@ -238,8 +273,21 @@ def _bound(keys: Collection[int], asof: Date) -> Lacking:
     return {key: [tell("its owner's consent (it is here on loan)")] for key in bound(keys)}
 
 
-# Every door (litters, the day, sales pages, hand-over, waiting list) says what these say.
-SOURCES: tuple[Source, ...] = (_harm, _feeding, _place, _held, _ails, _bound)
+def in_tested_water(keys: Collection[int]) -> set[int]:
+    """Those of these that were ever in water that was tested at any time."""
+    return named_in(Stay.objects.filter(ever_tested()), "animal", keys)
+
+
+# Each beside those of whom it can say anything at all, on whatever day. Every door (litters, the
+# day, sales pages, hand-over, waiting list) says what these say.
+SOURCES: Mapping[Source, Telling] = {
+    _harm: may_be_harmed,
+    _feeding: eating_on_record,
+    _place: in_tested_water,
+    _held: may_be_held,
+    _ails: lambda keys: named_in(Observation.objects.all(), "animal", keys),
+    _bound: bound,
+}
 
 
 def unwell_of(animal: Animal, *, asof: Date) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from breeding.housing.models import GONE
 from breeding.litters.models import Litter, Verdict
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import read_of
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -113,6 +114,12 @@ def decided(animal: Animal) -> Decided:
     if latest is None:
         return OPEN
     return Decided(latest.decision, latest.on, latest.reason, latest.pk)
+
+
+def decided_of_each(keys: Collection[int]) -> dict[int, Decided]:
+    """What stands of each of these: one query for many."""
+    rows = read_of(with_verdicts(Animal.every.all(), "pk"), "pk", keys)
+    return {one.pk: decided_of(one) for one in rows}
 
 
 def withheld_words(one: Decided) -> tuple[str, ...]:

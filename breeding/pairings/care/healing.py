@@ -12,12 +12,14 @@ from dataclasses import dataclass
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
-from breeding.feeding.queries import appetites, appetites_renewed
+from breeding.feeding.models import Meal
+from breeding.feeding.queries import appetites, appetites_renewed, counting_meals
 from breeding.pairings.care.eating import TELLS_OF_HARM, seen_since, told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.problems.several import named_in
 from breeding.program.unchanged.each import kept_of_each
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -151,6 +153,13 @@ def open_harm(
         )
     found = ((pk, held[pk]) for pk in sorted(set(keys)))
     return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
+
+
+def may_be_harmed(keys: Collection[int]) -> set[int]:
+    """Those of these of whom `open_harm` may say anything, on whatever day."""
+    told = Sighting.objects.filter(TELLS_OF_HARM, withdrawn_at__isnull=True)
+    left = counting_meals().filter(took=Meal.Took.NONE)
+    return named_in(told, "female", keys) | named_in(left, "animal", keys)
 
 
 def _told_since(last: int) -> Collection[int]:

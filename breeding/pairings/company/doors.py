@@ -1,10 +1,11 @@
 """What is asked at each door at which company can begin; housing asks through `following`."""
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from django.db.models import Q
 
+from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.housing.queries import stays_over
@@ -13,6 +14,7 @@ from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
 from breeding.pairings.company.known import FEMALE, MALE, Known, known_of
 from breeding.pairings.models import Pairing
+from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
 from breeding.words.days import long_day
@@ -66,7 +68,7 @@ def doubts_in(concern: Concern, field: str) -> Iterator[Doubt]:
 
 def endings_offered(animal: Animal) -> Iterator[Offer]:
     """For each open pairing of one that is moved: to end it on the day of the move."""
-    for pairing in _open_pairings(animal):
+    for pairing in open_pairings([animal.pk]).get(animal.pk, ()):
         yield Offer(
             key=f"end_{pairing.pk}",
             label=tell("End the pairing of {pair} on that day", pair=pairing),
@@ -74,25 +76,37 @@ def endings_offered(animal: Animal) -> Iterator[Offer]:
         )
 
 
-def end_pairings_of(gone: Animal, on: datetime.date) -> str:
-    """The open pairings of one that went on loan, left or died end on that day; said in words."""
-    ended = []
-    for pairing in _open_pairings(gone):
-        if on >= pairing.introduced_on:
-            pairing.separated_on = on
-            pairing.separation_note = as_stored(_BECAUSE[gone.state], animal=gone.name)
-            pairing.save()
-            ended.append(
-                tell("The pairing of {pair} ends on {day}.", pair=pairing, day=long_day(on))
-            )
-    return sentences(*ended)
+def end_pairings_of(gone: Sequence[Gone]) -> dict[int, str]:
+    """The open pairings of those that went on loan, left or died end on that day; in words."""
+    of_each = open_pairings(one.pk for one, _ in gone)
+    found = {}
+    for one, on in gone:
+        ended = []
+        for pairing in of_each.get(one.pk, ()):
+            if pairing.separated_on is None and on >= pairing.introduced_on:
+                pairing.separated_on = on
+                pairing.separation_note = as_stored(_BECAUSE[one.state], animal=one.name)
+                pairing.save()
+                ended.append(
+                    tell("The pairing of {pair} ends on {day}.", pair=pairing, day=long_day(on))
+                )
+        if ended:
+            found[one.pk] = sentences(*ended)
+    return found
 
 
-def _open_pairings(animal: Animal) -> list[Pairing]:
-    found = Pairing.objects.filter(
-        Q(female=animal) | Q(male=animal), separated_on__isnull=True, withdrawn_at__isnull=True
-    )
-    return list(found.select_related("female", "male"))
+def open_pairings(animals: Iterable[int]) -> dict[int, list[Pairing]]:
+    """Of these animals, by each of the two: one query for many."""
+    going_on = Pairing.objects.filter(separated_on__isnull=True, withdrawn_at__isnull=True)
+    found: dict[int, list[Pairing]] = {}
+    every: dict[int, Pairing] = {}
+    for keys in in_parts(list(dict.fromkeys(animals))):
+        rows = going_on.filter(Q(female__in=keys) | Q(male__in=keys))
+        for row in rows.select_related("female", "male"):
+            pairing = every.setdefault(row.pk, row)
+            for key in {pairing.female_id, pairing.male_id} & set(keys):
+                found.setdefault(key, []).append(pairing)
+    return found
 
 
 def _end(pairing: Pairing, moved: Animal, on: datetime.date) -> str:

@@ -39,6 +39,23 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
             _keep_history(made, LogEntry.Action.CREATE, [_changes_of(row) for row in made])
 
 
+def change_together(changes: Sequence[tuple[Row, Row]], names: Sequence[str]) -> None:
+    """Changed rows of one model: each before and after it, in the order of the changes.
+
+    names: the fields that may be others. Rows that come to hold the same are written in one
+    statement. What the model's own `save` does besides is for the caller to have done.
+    """
+    last = {after.pk: after for _, after in changes}
+    alike: dict[tuple[Any, ...], list[Any]] = {}
+    for key, row in last.items():
+        alike.setdefault(tuple(getattr(row, name) for name in names), []).append(key)
+    for values, keys in alike.items():
+        for part in in_parts(keys):
+            rows = type(last[part[0]])._base_manager.filter(pk__in=part)
+            rows.update(**dict(zip(names, values, strict=True)))
+    keep_changes(changes)
+
+
 def keep_changes(changes: Sequence[tuple[Row, Row]]) -> None:
     """The history of changed rows of one model that are written: each before and after it."""
     for part in in_parts(changes):

@@ -78,6 +78,15 @@ def read_of(found: "models.QuerySet[Record]", of: str, keys: Iterable[Any]) -> I
         yield from found.filter(**{f"{of}__in": part})
 
 
+def named_in(found: "models.QuerySet[Any]", of: str, keys: Iterable[int]) -> set[int]:
+    """Those of these keys that the column `of` holds in any row found: few queries."""
+    return {
+        key
+        for part in in_parts(list(dict.fromkeys(keys)))
+        for key in found.order_by().filter(**{f"{of}__in": part}).values_list(of, flat=True)
+    }
+
+
 def clean_of_its_own(record: models.Model) -> None:
     """`full_clean`, without asking the database for records that are in hand.
 

@@ -1,60 +1,55 @@
 """Deaths as they were written down elsewhere."""
 
 import datetime
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
 
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
-from breeding.animals.services import change_state
-from breeding.health.dying.services import Told, death_of, tell_death, tell_deaths
+from breeding.health.dying.services import Told, death_of, tell_deaths
 from breeding.health.models import Death
-from breeding.program.problems.several import read_of
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import Judged, read_of
 from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
-from breeding.records.incoming.kinds.kind import BROUGHT_IN, Facts, Keeping, Kind, animal, words
+from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Together of those that died by their own record; of each other one also that it died."""
+    """That each died, unless its own record says so, and how."""
     return in_runs(
         rows,
         keeping,
-        is_plain=_died_by_its_record,
         key=lambda facts: facts["animal"].pk,
         together=_all_dead,
-        alone=_death,
     )
-
-
-def _died_by_its_record(facts: Facts) -> bool:
-    one, on = facts["animal"], facts["on"]
-    return one.state == Animal.State.DIED and (on is None or one.state_on == on)
 
 
 def _all_dead(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
     mine = [one["animal"].pk for one in rows]
+    animals = {one.pk: one for one in read_of(Animal.every.all(), "pk", mine)}
     known = {one.animal_id: one for one in read_of(Death.objects.all(), "animal", mine)}
+    died_on: dict[int, datetime.date] = {}
 
     def make(facts: Facts) -> Death:
-        _refuse_known(facts["animal"], known.get(facts["animal"].pk))
-        return death_of(facts["animal"], _told(facts), by=keeping.by)
+        one, on = animals[facts["animal"].pk], facts["on"]
+        _refuse_known(one, known.get(one.pk))
+        _refuse_other_day(one, on)
+        if on is not None and (one.state != Animal.State.DIED or one.state_on is None):
+            died_on[one.pk] = on
+        return death_of(one, _told(facts), by=keeping.by)
 
-    return all_together(
-        rows, keeping, make=make, write=lambda made: tell_deaths(made, today=keeping.today)
-    )
+    def write(made: Sequence[Death]) -> list[Judged[Death]]:
+        left = [list(_left_by_its_record(animals[one.animal_id], died_on)) for one in made]
+        judged = tell_deaths(made, today=keeping.today, died_on=died_on)
+        for one, asked in zip(judged, left, strict=True):
+            one.doubts = asked + one.doubts
+        return judged
 
-
-def _death(facts: Facts, keeping: Keeping) -> Any:
-    """That it died, unless its own record says so, and how."""
-    one = Animal.every.get(pk=facts["animal"].pk)
-    _refuse_known(one, Death.objects.filter(animal=one).first())
-    _dead_on(one, facts["on"], keeping)
-    return tell_death(one, _told(facts), today=keeping.today, by=keeping.by)
+    return all_together(rows, keeping, make=make, write=write)
 
 
 def _refuse_known(one: Animal, known: Death | None) -> None:
@@ -83,10 +78,10 @@ def _told(facts: Facts) -> Told:
     )
 
 
-def _dead_on(one: Animal, on: Any, keeping: Keeping) -> None:
-    """Its own record says that it died, and when. Raises ValidationError where it says otherwise.
+def _refuse_other_day(one: Animal, on: datetime.date | None) -> None:
+    """Raise ValidationError where its own record says otherwise of the day.
 
-    The day itself may be unknown, where the animal came in as one that died.
+    That may be unknown, where the animal came in as one that died.
     """
     has_died = one.state == Animal.State.DIED
     if on is None:
@@ -112,20 +107,14 @@ def _dead_on(one: Animal, on: Any, keeping: Keeping) -> None:
                 )
             }
         )
-    if one.state == Animal.State.LEFT:
-        keeping.ask_when(True, _left_by_its_record(one, on), "on")
-    if not has_died or one.state_on is None:
-        change_state(
-            one,
-            state=Animal.State.DIED,
-            on=on,
-            sure=keeping.sure,
-            reason=BROUGHT_IN,
-            by=keeping.by,
-        )
 
 
-def _left_by_its_record(one: Animal, on: datetime.date) -> str:
+def _left_by_its_record(one: Animal, died_on: Mapping[int, datetime.date]) -> Iterator[Doubt]:
+    if one.state == Animal.State.LEFT and one.pk in died_on:
+        yield Doubt(_left_words(one, died_on[one.pk]), "on")
+
+
+def _left_words(one: Animal, on: datetime.date) -> str:
     if one.state_on is None:
         return tell(
             "{animal} left by its own record; it would stand as one that died here on {day}.",

@@ -1,6 +1,6 @@
 """How the rows of a table are written: one by one, or all by an act of many, with one outcome."""
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
@@ -97,15 +97,17 @@ def in_runs(
     rows: Sequence[Facts],
     keeping: "Keeping",
     *,
-    is_plain: Callable[[Facts], bool],
+    is_plain: Callable[[Facts], bool] = lambda facts: True,
     key: Callable[[Facts], Hashable],
     together: Callable[[Sequence[Facts], "Keeping"], list[Kept]],
-    alone: Callable[[Facts, "Keeping"], Any],
+    alone: Callable[[Facts, "Keeping"], Any] | None = None,
+    also: Callable[[Facts], Collection[Hashable]] = lambda facts: (),
 ) -> list[Kept]:
     """Plain rows that follow each other all together, each of the others by an act of its own.
 
     A run ends before a second row of the same key, so that this one is asked of what the first
-    has written. Of the others at most MOST_ONE_BY_ONE.
+    has written, and before one for which `also` names what it has named for one of the run. Of
+    the others at most MOST_ONE_BY_ONE; without `alone` there are none.
     """
     found: list[Kept] = []
     run: list[Facts] = []
@@ -113,15 +115,16 @@ def in_runs(
     number = 0
     for facts in rows:
         is_of_run = is_plain(facts)
-        if run and (not is_of_run or key(facts) in keys):
+        its_own = {key(facts), *also(facts)}
+        if run and (not is_of_run or its_own & keys):
             found += together(run, keeping)
             run, keys = [], set()
         if is_of_run:
             run.append(facts)
-            keys.add(key(facts))
+            keys |= its_own
         elif number == MOST_ONE_BY_ONE:
             found.append(Kept(refusal=too_many(len(rows))))
-        else:
+        elif alone is not None:
             number += 1
             found.append(kept_alone(alone, facts, keeping))
     return found + (together(run, keeping) if run else [])

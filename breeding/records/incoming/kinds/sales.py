@@ -1,6 +1,7 @@
 """Past sales: an animal that went to somebody on a day."""
 
 import datetime
+from collections.abc import Collection, Iterable, Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -9,9 +10,11 @@ from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal
-from breeding.buyers.hand_overs import cautions_before, hand_over
-from breeding.program.problems.doubts import Doubt, ask
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.buyers.cautions import beside_others
+from breeding.buyers.hand_overs import hand_all_over
+from breeding.buyers.models import HandOver
+from breeding.program.problems.several import Judged, named_in, read_of, settled
+from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -26,40 +29,84 @@ from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    one, on, hours = facts["animal"], facts["on"], facts["hours_expected"]
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Together, but for those whose cautions rest on where others were: these one by one."""
+    alone, tanks = beside_others({one["animal"]: one["on"] for one in rows})  # by their days
+    return in_runs(
+        rows,
+        keeping,
+        is_plain=lambda facts: facts["animal"].pk not in alone,
+        key=lambda facts: facts["animal"].pk,
+        also=lambda facts: tanks.get(facts["animal"].pk, ()),
+        together=_all_gone,
+        alone=_gone,
+    )
+
+
+def _all_gone(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    mine = [one["animal"].pk for one in rows]
+    animals = {one.pk: one for one in read_of(Animal.every.all(), "pk", mine)}
+    left = _left_by_their_record(animals.values())
+
+    def make(facts: Facts) -> HandOver:
+        one = animals[facts["animal"].pk]
+        if one.pk in left:
+            _refuse_other_day(one, facts["on"])
+        return _hand_over_of(one, facts, keeping)
+
+    return all_together(
+        rows, keeping, make=make, write=lambda made: _written(made, keeping, gone_with_it=left)
+    )
+
+
+def _gone(facts: Facts, keeping: Keeping) -> Any:
+    one = facts["animal"]
     one.refresh_from_db()
-    _still_here_before(one, on)
-    said = cautions_before(one, keeping.program, on=on, hours=hours)
-    ask([Doubt(caution.words, "animal") for caution in said], keeping.sure)
-    price, currency = facts["price"] or (None, "")
-    return hand_over(
-        one,
-        facts["contact"],
-        by=keeping.by,
+    if _left_by_their_record([one]):
+        _refuse_other_day(one, facts["on"])
+        change_animal(one, state=Animal.State.HERE, state_on=None)
+    [judged] = _written([_hand_over_of(one, facts, keeping)], keeping)
+    return settled(judged, keeping.sure, BROUGHT_IN)
+
+
+def _written(
+    rows: Sequence[HandOver], keeping: Keeping, gone_with_it: Collection[int] = ()
+) -> list[Judged[HandOver]]:
+    return hand_all_over(
+        rows,
         program=keeping.program,
-        on=on,
         today=keeping.today,
-        transport=facts["transport"],
-        has_read_cautions=True,
-        sure=keeping.sure,
         reason=BROUGHT_IN,
-        hours_expected=hours,
+        gone_with_it=gone_with_it,
+    )
+
+
+def _hand_over_of(one: Animal, facts: Facts, keeping: Keeping) -> HandOver:
+    price, currency = facts["price"] or (None, "")
+    return HandOver(
+        animal=one,
+        contact=facts["contact"],
+        on=facts["on"],
+        transport=facts["transport"],
+        hours_expected=facts["hours_expected"],
         price=price,
         currency=(currency or words(facts, "currency").upper()) if price is not None else "",
         packing=words(facts, "packing"),
         permit_number=words(facts, "permit_number"),
         note=words(facts, "note"),
+        recorded_by=keeping.by,
     )
 
 
-def _still_here_before(one: Animal, on: datetime.date) -> None:
-    """An animal that came in as one that left was here until it was handed over.
+def _left_by_their_record(animals: Iterable[Animal]) -> set[int]:
+    """Those that came in as ones that left: here until they were handed over."""
+    left = [one.pk for one in animals if one.state == Animal.State.LEFT]
+    counting = HandOver.objects.filter(withdrawn_at__isnull=True)
+    return set(left) - named_in(counting, "animal", left)
 
-    Raises ValidationError when it left on another day, by its own record.
-    """
-    if one.state != Animal.State.LEFT or one.hand_overs.filter(withdrawn_at__isnull=True).exists():
-        return
+
+def _refuse_other_day(one: Animal, on: datetime.date) -> None:
+    """Raises ValidationError when it left on another day, by its own record."""
     if one.state_on is not None and one.state_on != on:
         raise ValidationError(
             {
@@ -71,7 +118,6 @@ def _still_here_before(one: Animal, on: datetime.date) -> None:
                 )
             }
         )
-    change_animal(one, state=Animal.State.HERE, state_on=None)
 
 
 SALES = Kind(
@@ -122,7 +168,7 @@ SALES = Kind(
         ),
         NOTE,
     ),
-    one_by_one(_keep),
+    _keep_all,
     lambda facts: facts["on"],
     takes=(
         *("buyers.HandOver.animal", "buyers.HandOver.contact", "buyers.HandOver.on"),

@@ -1,0 +1,179 @@
+"""Past sales brought in together are what the page makes of one after the other."""
+
+import datetime
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from breeding.animals.models import Animal
+from breeding.animals.services import change_animal
+from breeding.arrivals.loans.acts import take_in
+from breeding.buyers.cautions import Going, beside_others, cautions_before, cautions_of_each
+from breeding.buyers.hand_overs import hand_over
+from breeding.buyers.models import HandOver, Reservation
+from breeding.buyers.services import reserve_animal
+from breeding.health.apart.services import keep_apart
+from breeding.health.illness.treating import Prescribed, treat
+from breeding.housing.models import Stay, Tank, WaterTest
+from breeding.housing.services import place
+from breeding.litters.verdicts.deciding import record_verdict
+from breeding.pairings.models import Pairing
+from breeding.pairings.season.maybe import may_have_a_season
+from breeding.pairings.season.reading import season_of
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.records.incoming.kinds.kind import Keeping
+from breeding.records.incoming.kinds.table import KINDS
+from breeding.words.days import long_day
+from tests import cast
+from tests.buyers.litters import litter_of, pup
+from tests.cast import day
+from tests.records.test_all_together import DAYS, NOTES, NOW, TODAY, WRITES, become, house, maybe
+
+pytestmark = pytest.mark.django_db
+
+__all__ = ["house"]
+WRITES["sales"] = (HandOver, Animal, Stay, Reservation, Pairing)
+
+
+@pytest.fixture
+def market(house: dict[str, Any]) -> dict[str, Any]:
+    """More that are to go: young ones, one of them held back, one kept for somebody, apart, lent by
+    its owner, treated, with a mate; and some that left by their own record alone."""
+    owner, [jo, kim], tanks = house["owner"], house["people"], house["tanks"]
+    litter = litter_of(house["mature"], days_old=45, widths=(160, 120, 150), today=TODAY)
+    young = [pup(litter, name) for name in ("Alya", "Botein", "Chara")]
+    for one in young[:2]:
+        place(one, tanks[0], on=day("2026-06-10"), by=owner)
+    record_verdict(
+        young[2], decision="hold", on=day("2026-06-01"), today=TODAY, by=owner, reason="her line"
+    )
+    names = ("Kraz", "Situla", "Castor", "Porrima")
+    kept, apart, lent, ill = (cast.ray(name, "M") for name in names)
+    reserve_animal(kept, jo, by=owner, on=day("2026-05-15"))
+    keep_apart([apart], since=day("2026-05-15"), today=TODAY, by=owner)
+    take_in(lent, jo, by=owner, today=TODAY, since=day("2026-01-11"))
+    treat(ill, Prescribed("Salt", day("2026-04-14")), today=TODAY, by=owner)
+    mate = cast.female("Zaniah", born_on=day("2020-03-01"))
+    Pairing.objects.create(female=mate, male=house["son"], introduced_on=day("2026-02-12"))
+    on_its_day = cast.ray("Adhafera", "M", state="left", state_on=day("2026-03-13"))
+    sometime = cast.ray("Alchiba", state="left", born_on=day("2025-04-01"))
+    fathers = cast.ray("Sargas", "F", sire=house["son"], born_on=day("2026-03-01"), state="left")
+    tested_at = datetime.datetime(2026, 6, 9, 12, tzinfo=datetime.UTC)
+    WaterTest.objects.create(tank=tanks[0], tested_at=tested_at, ph=Decimal("9.1"))
+    for one in (mate, house["son"]):
+        place(one, Tank.objects.get(name="Tank 2"), on=day("2026-02-12"), by=owner)
+    more = [*young, kept, apart, lent, ill, mate, on_its_day, sometime, fathers, house["mature"]]
+    return {**house, "people": [jo, jo, kim], "animals": [*house["animals"], house["son"], *more]}
+
+
+def sale(facts: Any, keeping: Any) -> HandOver:
+    """One row by the acts of the pages: the cautions are read where they are answered."""
+    one, on = Animal.every.get(pk=facts["animal"].pk), facts["on"]
+    if one.state == "left" and not one.hand_overs.filter(withdrawn_at__isnull=True).exists():
+        if one.state_on not in (None, on):
+            words = f"{one.name} left on {long_day(one.state_on)} by its own record, not on "
+            raise ValidationError({"on": f"{words}{long_day(on)}."})
+        change_animal(one, state="here", state_on=None)
+    price, currency = facts["price"] or (None, "")
+    given = {
+        "by": keeping.by,
+        "program": keeping.program,
+        "on": on,
+        "today": keeping.today,
+        "transport": facts["transport"],
+        "sure": keeping.sure,
+        "reason": "brought in from a table",
+        "hours_expected": facts["hours_expected"],
+        "price": price,
+        "currency": currency,
+        "note": facts["note"] or "",
+    }
+    try:
+        with transaction.atomic():
+            return hand_over(one, facts["contact"], **given)
+    except ValidationError as problem:
+        said = problem.update_error_dict({}).get("has_read_cautions")
+        if said is None:
+            raise
+        ask([Doubt(str(each.messages[0]), "animal") for each in said], keeping.sure)
+    return hand_over(one, facts["contact"], has_read_cautions=True, **given)
+
+
+def rows_of(market: dict[str, Any]) -> Any:
+    return st.fixed_dictionaries(
+        {
+            "animal": st.sampled_from(market["animals"]),
+            "contact": st.sampled_from(market["people"]),
+            "on": DAYS | st.sampled_from([day("2026-06-11"), day("2026-06-21")]),
+            "price": maybe((Decimal(350), "EUR"), (Decimal(350), ""), (Decimal(1), "XYZ")),
+            "currency": st.none(),
+            "transport": st.sampled_from(["own_car", "courier", "air"]),
+            "hours_expected": maybe(3, 40, 9999),
+            "packing": st.none(),
+            "permit_number": st.none(),
+            "note": NOTES,
+        }
+    )
+
+
+@given(data=st.data())
+@settings(
+    max_examples=40,
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],  # rows are few: no need to shrink
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+def test_many_sales_are_one_sale_after_the_other(market, data):
+    rows = data.draw(st.lists(rows_of(market), min_size=1, max_size=9))
+    rows = sorted(rows, key=KINDS["sales"].in_order)
+    with timezone.override("Europe/London"):
+        keeping = Keeping(market["owner"], cast.program_now(), NOW, TODAY, "here")
+        alone = become("sales", rows, one_by_one(sale), keeping)
+        together = become("sales", rows, KINDS["sales"].keep_all, keeping)
+        assert together == alone
+
+
+def test_the_cautions_of_many_are_those_of_each(market):
+    """Each as of a day of its own, and of one day."""
+    program = cast.program_now()
+    animals = [Animal.every.get(pk=one.pk) for one in market["animals"]]
+    days = [TODAY, day("2026-06-11"), day("2026-05-15"), day("2026-03-13"), day("2026-02-12")]
+    for turn in range(len(days)):
+        going = [
+            Going(one, days[(turn + n) % len(days)], 40 if n % 3 else None)
+            for n, one in enumerate(animals)
+        ]
+        of_each = [cautions_before(one, program, on=on, hours=hours) for one, on, hours in going]
+        assert cautions_of_each(going, program) == of_each
+        assert any(said for said in of_each)
+
+
+def test_without_a_season_there_is_no_chance_of_pups(market):
+    animals = [Animal.every.get(pk=one.pk) for one in market["animals"]]
+    found = may_have_a_season(dict.fromkeys(animals, TODAY))
+    assert {one.call_name for one in animals if one.pk in found} == {
+        *("Mira", "Vega", "Zaniah", "Adhara")
+    }
+    chances = {
+        season_of(one, cast.program_now(), asof=on).estimate.chance
+        for one in animals
+        if one.pk not in found and one.sex != "M"
+        for on in (day("2026-01-11"), day("2026-04-14"), TODAY)
+    }
+    assert chances == {0.0}
+
+
+def test_most_of_them_go_together(market):
+    """By themselves go those whose season rests on company, and whoever may be in quarantine."""
+    animals = [Animal.every.get(pk=one.pk) for one in market["animals"]]
+    alone, tanks = beside_others(dict.fromkeys(animals, TODAY))
+    names = {one.pk: one.call_name for one in animals}
+    assert {names[key] for key in alone} == {"Mira", "Vega", "Zaniah", "Adhara", "Situla"}
+    assert {names[key] for key in tanks} >= {"Alya", "Botein"}
