@@ -413,7 +413,9 @@ def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
 
 
 def _named(keys: set[int]) -> dict[int, Animal]:
-    found = {one.pk: one for one in everybody_around() if one.pk in keys}
+    """From who is around, whom a page has at hand; an act asks for these alone."""
+    around = everybody_around() if only_reads() else ()
+    found = {one.pk: one for one in around if one.pk in keys}
     gone = keys - found.keys()
     return {**found, **(Animal.objects.in_bulk(gone) if gone else {})}
 
