@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -70,7 +70,7 @@ def standing(
     ]
 
 
-def _beside_males(tanks: Iterable[Sequence[Stay]], wanted: Collection[int]) -> set[int]:
+def _beside_males(tanks: Iterable[Sequence[Stay]], wanted: Set[int]) -> set[int]:
     """Whose seasons a concern about one of these can rest on: hers, with a male beside her, and
     of every female beside him.
     """
@@ -83,12 +83,10 @@ def _beside_males(tanks: Iterable[Sequence[Stay]], wanted: Collection[int]) -> s
     return found
 
 
-def _shared(asof: datetime.date, wanted: Collection[int] | None) -> dict[int, list[Stay]]:
+def _shared(asof: datetime.date, wanted: Set[int] | None) -> dict[int, list[Stay]]:
     """The stays in each tank that holds more than one animal: at most one query."""
-    if wanted is None or only_reads():
-        every = in_tanks_after(asof)
-    else:
-        every = beside_after(asof, wanted)
+    all_at_hand = wanted is None or only_reads()
+    every = in_tanks_after(asof) if all_at_hand else beside_after(asof, wanted or ())
     tanks = {one.tank_id for one in every if wanted is None or one.animal_id in wanted}
     by_tank: dict[int, list[Stay]] = defaultdict(list)
     for stay in sorted(every, key=_by_name):
