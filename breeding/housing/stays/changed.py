@@ -66,8 +66,7 @@ def difference(before: Stays, now: Stays) -> Difference | None:
     beside = (
         stay.animal
         for stay in now
-        if stay.tank in first_in
-        and (stay.until is None or stay.until >= first_in[stay.tank])  # type: ignore[operator]
+        if stay.tank in first_in and (stay.until is None or stay.until >= first_in[stay.tank])  # type: ignore[operator]
     )
     animals = frozenset(stay.animal for both in versions.values() for stay in both)
     first = min(first_in.values())  # type: ignore[type-var]

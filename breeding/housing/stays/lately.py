@@ -61,9 +61,7 @@ def beside_after(on: Date, animals: Collection[int]) -> list[Stay]:
 
 
 def _over(on: Date, stays: Iterable[Stay]) -> list[Stay]:
-    return [
-        stay for stay in stays if stay.since <= on and (stay.until is None or stay.until > on)
-    ]
+    return [stay for stay in stays if stay.since <= on and (stay.until is None or stay.until > on)]
 
 
 def in_tanks_now(today: Date) -> list[Stay]:

@@ -60,11 +60,12 @@ def kept_of_each(
 
     question: what is asked and all that it depends on beside the rows. growing: tables to which
     rows are added every day, and whom the rows after a key are about; None for everybody. parts:
-    of tables that are changed every day what the answers rest on. A row of another that was changed
-    or removed, and any write to another table that `make` reads, is about everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
-    request that may write, what is kept is looked at with the marks of that moment, and nothing
-    new is kept. Where rows are not added daily to a growing table (`grows_daily` of its model),
-    each that is added is about everybody.
+    of tables that are changed every day what the answers rest on. A row of another that was
+    changed or removed, and any write to another table that `make` reads, is about everybody. The
+    answers go to many at once: nobody may change them. In a transaction, and in a request that may
+    write, what is kept is looked at with the marks of that moment, and nothing new is kept. Where
+    rows are not added daily to a growing table (`grows_daily` of its model), each that is added is
+    about everybody.
     """
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
