@@ -5,14 +5,14 @@ another by now.
 import datetime
 from collections import defaultdict
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.db import connection
 
 from breeding.housing.models import Stay
 from breeding.program.frame.memory import remembered_while_reading
 
-Day = str | datetime.date  # as the database gives it: days of one kind, in their order
+Day = Any  # as the database gives it, a text or a date: all of one kind, in their order
 
 
 class Bare(NamedTuple):
@@ -61,21 +61,22 @@ def difference(before: Stays, now: Stays) -> Difference | None:
         return None
     first_in: dict[int, Day] = {}
     for both in versions.values():
+        first = _first(both)
         for stay in both:
-            first_in[stay.tank] = min(_first(both), first_in.get(stay.tank, _first(both)))  # type: ignore[type-var]
+            first_in[stay.tank] = min(first, first_in.get(stay.tank, first))
     beside = (
         stay.animal
         for stay in now
-        if stay.tank in first_in and (stay.until is None or stay.until >= first_in[stay.tank])  # type: ignore[operator]
+        if stay.tank in first_in and (stay.until is None or stay.until >= first_in[stay.tank])
     )
     animals = frozenset(stay.animal for both in versions.values() for stay in both)
-    first = min(first_in.values())  # type: ignore[type-var]
-    return Difference(animals, frozenset(beside), datetime.date.fromisoformat(str(first)))
+    first_day = datetime.date.fromisoformat(str(min(first_in.values())))
+    return Difference(animals, frozenset(beside), first_day)
 
 
 def _first(versions: list[Bare]) -> Day:
     """The first day on which one of them was where the other was not."""
     places = {(one.animal, one.tank, one.side, one.since) for one in versions}
     if len(versions) == 2 and len(places) == 1:  # another end
-        return min(one.until for one in versions if one.until is not None)  # type: ignore[type-var]
-    return min(one.since for one in versions)  # type: ignore[type-var]
+        return min(one.until for one in versions if one.until is not None)
+    return min(one.since for one in versions)
