@@ -190,17 +190,14 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
     Asked for nobody, the facts of every season that was closed, of whatever female. Of those
     asked for nothing is read that was seen before their season.
     """
-    if not asks:
-        return _gather((), gather_past(), (), {})
-    past, sightings = _past_of(asks)
+    past, sightings = _past_of(asks) if asks else (gather_past(), {})
     return _gather(asks, past, (), sightings)
 
 
 def gather_all(asks: Sequence[Ask]) -> Facts:
     """Of these seasons, and of every one that was closed."""
     past = gather_past()
-    sightings = _sightings_since(_starts(asks, past)) if asks else {}
-    return _gather(asks, past, past.outcomes.keys(), sightings)
+    return _gather(asks, past, past.outcomes.keys(), _sightings_since(_starts(asks, past)))
 
 
 def _gather(
@@ -260,8 +257,7 @@ def _past_of(asks: Sequence[Ask]) -> tuple[Past, Mapping[int, Sighting]]:
     signs: dict[int, list[SeenSign]] = defaultdict(list)
     sightings = _sightings_since(_starts(asks, past))
     for row in sightings.values():
-        kind = row.kind
-        sign = SeenSign(seen_on(row), kind.key, kind.after is not None, row.pk)
+        sign = SeenSign(seen_on(row), row.kind.key, row.kind.after is not None, row.pk)
         signs[row.female_id].append(sign)
     return Past(past.outcomes, dict(signs), past.shortest_days), sightings
 
@@ -419,8 +415,7 @@ def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
 
 
 def _named(keys: set[int]) -> dict[int, Animal]:
-    """From who is around, whom a page has at hand; an act asks for these alone."""
-    around = everybody_around() if only_reads() else ()
+    around = everybody_around() if only_reads() else ()  # an act has them not at hand
     found = {one.pk: one for one in around if one.pk in keys}
     gone = keys - found.keys()
     return {**found, **(Animal.objects.in_bulk(gone) if gone else {})}
