@@ -8,6 +8,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.lately import stays_of_late
 from breeding.program.frame.memory import for_one_request
+from breeding.program.unchanged import records
 from breeding.program.unchanged.marks import look_again
 from breeding.program.unchanged.records import forget_records, kept_records
 from tests import cast
@@ -59,8 +60,20 @@ WRITES = {
     "a stay is withdrawn": lambda mira: Stay.objects.update(withdrawn_at=cast.clock.now()),
     "a tank is renamed": lambda mira: Tank.objects.update(name="Pool"),
     "a side is put right": lambda mira: Stay.objects.update(side="left"),
+    "another comes to it": lambda mira: Stay.objects.create(
+        animal=cast.female("Vega"), tank=Tank.objects.get(), since=ago(3)
+    ),
+    "one came sooner": lambda mira: Stay.objects.update(since=ago(20)),
+    "one is moved as a move is written": lambda mira: _moved(
+        mira, Tank.objects.create(name="Pool")
+    ),
     "all of them go": lambda mira: Stay.every.all().delete(),
 }
+
+
+def _moved(animal, tank):
+    Stay.objects.filter(until=None).update(until=ago(0))
+    Stay.objects.create(animal=animal, tank=tank, since=ago(0))
 
 
 @pytest.mark.parametrize("write", WRITES.values(), ids=WRITES)
@@ -69,6 +82,7 @@ def test_what_is_kept_is_what_would_be_read_after_every_act(mira, write):
     assert len(page(stays)) == len(page(stays)) == 1
     write(mira)
     kept = page(everybody), page(stays)
+    assert (page(everybody), page(stays)) == kept
     forget_records()
     assert kept == (page(everybody), page(stays)) == (everybody(), stays())
 
@@ -107,6 +121,55 @@ def test_a_tank_is_one_for_all_who_are_in_it(mira):
     assert found[0].animal is not found[1].animal
 
 
+def test_of_a_row_that_was_written_alone_the_record_is_built_again(mira, monkeypatch):
+    vega = cast.female("Vega")
+    Stay.objects.create(animal=vega, tank=Tank.objects.get(), since=ago(3))
+    page(stays)
+    asked = []
+    monkeypatch.setattr(Stay, "from_db", classmethod(_noting(Stay.from_db.__func__, asked)))
+    Stay.objects.filter(animal=vega).update(side="left")
+    found = page(lambda: stays_of_late(ago(0)))
+    assert [one.side for one in found] == ["", "left"]
+    assert len(asked) == 1
+    assert found[0].tank is found[1].tank
+    with for_one_request(), transaction.atomic():  # an act sees what it writes itself
+        Stay.objects.filter(animal=vega).update(side="right")
+        assert [one[-1] for one in stays()] == ["", "right"]
+        assert len(asked) == 2
+        transaction.set_rollback(True)
+    assert [one[-1] for one in page(stays)] == ["", "left"]
+
+
+def _noting(build, asked):
+    def from_db(cls, *row):
+        asked.append(row)
+        return build(cls, *row)
+
+    return from_db
+
+
+def test_with_very_many_that_are_others_all_are_read(mira, monkeypatch):
+    monkeypatch.setattr(records, "MOST_ANEW", 1)
+    page(stays)
+    for side in ("left", "right", "left"):
+        Stay.objects.update(side=side)
+        assert [one[-1] for one in page(stays)] == [side]
+    assert len(next(iter(records._kept.values())).patterns) <= 4
+
+
+def test_beside_records_of_their_own_kind_all_are_read(mira):
+    vega = cast.female("Vega")
+    Animal.objects.filter(pk=vega.pk).update(dam=mira)
+
+    def dams():
+        read = lambda: Animal.objects.select_related("dam").order_by("pk")  # noqa: E731
+        return [one.dam and one.dam.call_name for one in kept_records("with dams", read)]
+
+    assert page(dams) == [None, "Mira"]
+    Animal.objects.filter(pk=mira.pk).update(call_name="Mirach")
+    assert page(dams) == [None, "Mirach"]
+
+
 def test_in_a_transaction_and_where_something_may_be_written_all_is_read(mira):
     page(everybody)
     with transaction.atomic():
@@ -124,8 +187,6 @@ def test_in_a_transaction_and_where_something_may_be_written_all_is_read(mira):
 def test_few_answers_are_kept(mira):
     for number in range(9):
         page(lambda number=number: kept_records(("tanks", number), Tank.objects.all))
-    from breeding.program.unchanged import records
-
     assert len(records._kept) == records.MOST
 
 

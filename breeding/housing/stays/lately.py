@@ -1,7 +1,7 @@
 """Who is in a tank, and who was moved out of one lately, read once a page."""
 
 import datetime
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from django.db.models import Q, QuerySet
@@ -48,11 +48,20 @@ def rows_of_late(on: Date) -> QuerySet[Stay]:
 
 def in_tanks_after(on: Date) -> list[Stay]:
     """`stays_over` of that day: who was in a tank at its end."""
-    return [
-        stay
-        for stay in stays_of_late(on)
-        if stay.since <= on and (stay.until is None or stay.until > on)
-    ]
+    return _over(on, stays_of_late(on))
+
+
+def beside_after(on: Date, animals: Collection[int]) -> list[Stay]:
+    """The same of the tanks alone in which one of these was: for an act, which has read no other.
+
+    One query.
+    """
+    tanks = rows_of_late(on).filter(animal__in=animals).values("tank")
+    return _over(on, rows_of_late(on).filter(tank__in=tanks).select_related("tank", "animal"))
+
+
+def _over(on: Date, stays: Iterable[Stay]) -> list[Stay]:
+    return [stay for stay in stays if stay.since <= on and (stay.until is None or stay.until > on)]
 
 
 def in_tanks_of(keys: Collection[int], on: Date) -> list[Stay]:

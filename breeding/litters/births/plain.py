@@ -75,7 +75,8 @@ def plain_births(
 
     Each is looked at beside the litters on record and all the other births, whether they come
     before it or after. Young on record are as it says already, and become pups; none of the other
-    pups was measured, or came on a later day. Whether these can be the young of their parents `record_plain` says.
+    pups was measured, or came on a later day. Whether these can be the young of their parents
+    `record_plain` says.
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)

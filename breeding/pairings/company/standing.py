@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -10,10 +10,11 @@ from django.db.models import Model
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
-from breeding.housing.stays.lately import in_tanks_after
+from breeding.housing.stays.lately import beside_after, in_tanks_after
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
-from breeding.pairings.company.known import Bearing, known_of
+from breeding.pairings.company.known import FEMALE, MALE, Bearing, known_of
+from breeding.program.frame.memory import only_reads
 from breeding.program.models import Program
 from breeding.program.queries import the_program
 
@@ -40,11 +41,18 @@ def standing(
     An animal on loan is with nobody as far as is known. `bearing`: of the females, where it is
     read already. `about`: only what concerns one of these.
     """
-    by_tank = _shared(asof, about)
+    wanted = None if about is None else {one.pk for one in about}
+    by_tank = _shared(asof, wanted)
     animals = {stay.animal_id: stay.animal for stays in by_tank.values() for stay in stays}
     if not animals:
         return []
-    known = known_of(animals.values(), program, on=asof, bearing=bearing)
+    known = known_of(
+        animals.values(),
+        program,
+        on=asof,
+        bearing=bearing,
+        seasons_of=None if wanted is None else _beside_males(by_tank.values(), wanted),
+    )
     found = []
     for stays in by_tank.values():
         where = {stay.animal_id: stay for stay in stays}
@@ -55,7 +63,6 @@ def standing(
         ]
         for concern in concerns_of(Company(pairs, stays[0].tank), known):
             found.append(_standing(concern, where))
-    wanted = None if about is None else {one.pk for one in about}
     return [
         one
         for one in found
@@ -63,10 +70,23 @@ def standing(
     ]
 
 
-def _shared(asof: datetime.date, about: Iterable[Animal] | None) -> dict[int, list[Stay]]:
+def _beside_males(tanks: Iterable[Sequence[Stay]], wanted: Set[int]) -> set[int]:
+    """Whose seasons a concern about one of these can rest on: hers, with a male beside her, and
+    of every female beside him.
+    """
+    found: set[int] = set()
+    for stays in tanks:
+        males = {one.animal_id for one in stays if one.animal.sex == MALE}
+        females = {one.animal_id for one in stays if one.animal.sex == FEMALE}
+        if males:
+            found |= females if males & wanted else females & wanted
+    return found
+
+
+def _shared(asof: datetime.date, wanted: Set[int] | None) -> dict[int, list[Stay]]:
     """The stays in each tank that holds more than one animal: at most one query."""
-    every = in_tanks_after(asof)
-    wanted = None if about is None else {one.pk for one in about}
+    all_at_hand = wanted is None or only_reads()
+    every = in_tanks_after(asof) if all_at_hand else beside_after(asof, wanted or ())
     tanks = {one.tank_id for one in every if wanted is None or one.animal_id in wanted}
     by_tank: dict[int, list[Stay]] = defaultdict(list)
     for stay in sorted(every, key=_by_name):

@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -15,8 +15,9 @@ from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, maturity_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.pairings.season.marks import marks_of
+from breeding.pairings.season.renewed import MOVED
 from breeding.program.models import Program
-from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.each import kept_of_each
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -63,16 +64,23 @@ class Disagreement:
 def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement]:
     """What stands on a day, by female; from the day after it began, so that acts can be finished.
 
-    A handful of queries, whatever the number of animals.
+    Those of unknown sex come last. A handful of queries, whatever the number of animals; of whom
+    nothing was written they are kept.
     """
+    by_key = {one.pk: one for one in females_here(asof)}
 
-    def read() -> list[Disagreement]:
+    def make(keys: Collection[int]) -> dict[int, list[Disagreement]]:
         rests_on(Program)
-        females = females_here(asof)
-        exposure = exposure_of(gather_together(females))
-        return disagreements_of(females, exposure, places_on(asof), asof=asof, program=program)
+        asked = [by_key[key] for key in keys]
+        exposure = exposure_of(gather_together(asked))
+        found: dict[int, list[Disagreement]] = {key: [] for key in keys}
+        for one in disagreements_of(asked, exposure, places_on(asof), asof=asof, program=program):
+            found[one.female.pk].append(one)
+        return found
 
-    return kept_from_page_to_page(("disagreements", asof), read)
+    found = kept_of_each(("disagreements", asof), by_key, make, {}, MOVED)
+    every = (one for key in by_key for one in found[key])
+    return sorted(every, key=lambda one: one.kind == "unknown_sex")
 
 
 def disagreements_of(

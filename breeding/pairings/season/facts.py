@@ -190,21 +190,23 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
     Asked for nobody, the facts of every season that was closed, of whatever female. Of those
     asked for nothing is read that was seen before their season.
     """
-    return _gather(asks, gather_past_of(asks) if asks else gather_past(), ())
+    past, sightings = _past_of(asks) if asks else (gather_past(), {})
+    return _gather(asks, past, (), sightings)
 
 
 def gather_all(asks: Sequence[Ask]) -> Facts:
     """Of these seasons, and of every one that was closed."""
     past = gather_past()
-    return _gather(asks, past, past.outcomes.keys())
+    return _gather(asks, past, past.outcomes.keys(), _sightings_since(_starts(asks, past)))
 
 
-def _gather(asks: Sequence[Ask], past: Past, others: Collection[int]) -> Facts:
+def _gather(
+    asks: Sequence[Ask], past: Past, others: Collection[int], sightings: Mapping[int, Sighting]
+) -> Facts:
     asked = {ask.female.pk for ask in asks}
     if len(asks) > 1 and only_reads():
         everybody_around(asks[0].asof)  # as the page asks, which has them at hand then
     others = others if asks else past.outcomes.keys()
-    sightings = _sightings_since(_starts(asks, past)) if asks else {}
     named = {one.male.pk: one.male for one in sightings.values() if one.male is not None}
     keys = {*asked, *others}
     scans = _scans(keys)
@@ -249,15 +251,15 @@ def gather_past() -> Past:
     return remembered_while_reading("season_past", _past)
 
 
-def gather_past_of(asks: Sequence[Ask]) -> Past:
-    """The same with what was seen in the seasons asked for alone."""
+def _past_of(asks: Sequence[Ask]) -> tuple[Past, Mapping[int, Sighting]]:
+    """The same with what was seen in the seasons asked for alone, and that."""
     past = Past(outcomes_of({ask.female.pk for ask in asks}), {}, _shortest_days())
     signs: dict[int, list[SeenSign]] = defaultdict(list)
-    for row in _sightings_since(_starts(asks, past)).values():
-        kind = row.kind
-        sign = SeenSign(seen_on(row), kind.key, kind.after is not None, row.pk)
+    sightings = _sightings_since(_starts(asks, past))
+    for row in sightings.values():
+        sign = SeenSign(seen_on(row), row.kind.key, row.kind.after is not None, row.pk)
         signs[row.female_id].append(sign)
-    return Past(past.outcomes, dict(signs), past.shortest_days)
+    return Past(past.outcomes, dict(signs), past.shortest_days), sightings
 
 
 def _starts(asks: Iterable[Ask], past: Past) -> dict[int, Date]:
@@ -413,7 +415,8 @@ def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
 
 
 def _named(keys: set[int]) -> dict[int, Animal]:
-    found = {one.pk: one for one in everybody_around() if one.pk in keys}
+    around = everybody_around() if only_reads() else ()  # an act has them not at hand
+    found = {one.pk: one for one in around if one.pk in keys}
     gone = keys - found.keys()
     return {**found, **(Animal.objects.in_bulk(gone) if gone else {})}
 

@@ -26,7 +26,7 @@ from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.past.learned import Learned
 from breeding.pairings.season.past.lessons import Closed, closed_of, gather_with_lessons
-from breeding.pairings.season.renewed import RENEWED
+from breeding.pairings.season.renewed import MOVED, RENEWED
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.models import Program
@@ -325,7 +325,7 @@ def _going_on(
         read = _read_and_reckoned(program, [Ask(by_key[key], asof) for key in keys])
         return {one.female.pk: one for one in read}
 
-    found = kept_of_each(("seasons", asof), by_key, make, RENEWED)
+    found = kept_of_each(("seasons", asof), by_key, make, RENEWED, MOVED)
     return [found[key] for key in by_key]
 
 

@@ -1,4 +1,4 @@
-"""Whose season is another one after rows were written that are added every day."""
+"""Whose season is another one after rows were written that are added every day, or a move."""
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 
@@ -7,9 +7,16 @@ from django.db.models import Model
 from breeding.animals.models import Measurement
 from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Look, Stay
-from breeding.pairings.models import Sighting
-from breeding.pairings.season.past.lessons import look_matters, measured_matters, sighting_matters
+from breeding.housing.stays.changed import Stays, all_stays, difference
+from breeding.pairings.models import Pairing, Sighting
+from breeding.pairings.season.past.lessons import (
+    look_matters,
+    measured_matters,
+    newest_end,
+    sighting_matters,
+)
 from breeding.program.unchanged.come import added_after
+from breeding.program.unchanged.each import Part
 
 Keys = Collection[int]
 
@@ -55,6 +62,24 @@ RENEWED: Mapping[type[Model], Callable[[int], Keys | None]] = {
     Feeding: _nobody,
     Meal: _fed,
 }
+
+
+def _moved(before: Stays, now: Stays) -> Keys | None:
+    """Who was moved, whoever is beside them from that day on, and the females that a male who was
+    moved is said to have been with: where he was tells whether he can have been. A move before the
+    newest outcome is about what all closed seasons teach.
+    """
+    found = difference(before, now)
+    if found is None:
+        return ()
+    if found.first < newest_end():
+        return None
+    said = (rows.filter(male__in=found.animals) for rows in (Sighting.objects, Pairing.objects))
+    named = _together(key for rows in said for key in rows.values_list("female", flat=True))
+    return {*found.animals, *found.beside, *named}
+
+
+MOVED: Mapping[type[Model], Part] = {Stay: Part(all_stays, _moved)}
 
 
 def _everybody_if(matters: Callable[[int], bool]) -> Callable[[int], Keys | None]:

@@ -25,13 +25,26 @@ MOST_TOGETHER = 16_000
 
 
 @dataclass(frozen=True)
+class Part:
+    """What of a table the answers rest on. about: whom the difference of two of it is about, None
+    for everybody. It may be long to read: an act, which has changed it itself, does not ask.
+    """
+
+    read: Callable[[], Any]
+    about: Callable[[Any, Any], Collection[int] | None]
+
+
+@dataclass(frozen=True)
 class _Kept:
-    """Answers by key, the marks of their tables, and how far the growing ones had come."""
+    """Answers by key, the marks of their tables, how far the growing ones had come, and the parts
+    that the answers rest on, each read before any of them.
+    """
 
     answers: Mapping[int, Any]
     marks: Mapping[str, Any]
     changed: Mapping[str, Any]
     came: Come | None  # None: the marks do not say it
+    parts: Mapping[str, Any]
 
 
 _kept: Newest[_Kept] = Newest(MOST)
@@ -42,25 +55,31 @@ def kept_of_each(
     asked: Collection[int],
     make: Callable[[Collection[int]], Mapping[int, Answer]],
     growing: Mapping[type[Model], About],
+    parts: Mapping[type[Model], Part] | None = None,
 ) -> dict[int, Answer]:
     """What `make` answers for these keys, reckoned again only for those of whom it is another.
 
     question: what is asked and all that it depends on beside the rows. growing: tables to which
-    rows are added every day, and whom the rows after a key are about; None for everybody. A row
-    that was changed or removed, and any write to another table that `make` reads, is about
-    everybody. The answers go to many at once: nobody may change them. In a transaction, and in a
-    request that may write, what is kept is looked at with the marks of that moment, and nothing
-    new is kept. Where rows are not added daily to a growing table (`grows_daily` of its model),
-    each that is added is about everybody.
+    rows are added every day, and whom the rows after a key are about; None for everybody. parts:
+    of tables that are changed every day what the answers rest on. A row of another that was
+    changed or removed, and any write to another table that `make` reads, is about everybody. The
+    answers go to many at once: nobody may change them. In a transaction, and in a request that may
+    write, what is kept is looked at with the marks of that moment, and nothing new is kept. Where
+    rows are not added daily to a growing table (`grows_daily` of its model), each that is added is
+    about everybody.
     """
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
     tables = {model._meta.db_table: about for model, about in growing.items()}
+    of_parts = {model._meta.db_table: part for model, part in (parts or {}).items()}
     kept = _kept.find(whole)
     now = standing(connection)
     if not now:
         return _beside_what_stands(kept, asked, make, tables)
-    kept = _nothing(now, tables) if kept is None else _still_right(kept, now, tables)
+    if kept is None:
+        kept = _nothing(now, tables, of_parts)
+    else:
+        kept = _still_right(kept, now, tables, of_parts)
     missing = [key for key in asked if key not in kept.answers]
     if missing:
         kept = _with_more(kept, missing, make, now, tables)
@@ -83,7 +102,7 @@ def _beside_what_stands(
     """Of those kept the ones that are right at this moment; the others are made, and not kept."""
     found: dict[int, Answer] = {}
     if kept is not None and (now := standing_now(connection)):
-        kept = _still_right(kept, now, growing)
+        kept = _still_right(kept, now, growing, {})
         found = {key: kept.answers[key] for key in asked if key in kept.answers}
     missing = [key for key in asked if key not in found]
     return {**found, **make(missing)} if missing else found
@@ -100,28 +119,40 @@ def _drop_the_oldest() -> None:
         held -= len(one.answers)
 
 
-def _nothing(now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
+def _nothing(
+    now: Mapping[str, Any], growing: Mapping[str, About], parts: Mapping[str, Part]
+) -> _Kept:
     changed = {table: now.get(table + CHANGED) for table in growing}
-    return _Kept({}, {}, changed, how_far(growing, now))
+    held = {table: part.read() for table, part in parts.items()}
+    return _Kept({}, {}, changed, how_far(growing, now), held)
 
 
-def _still_right(kept: _Kept, now: Mapping[str, Any], growing: Mapping[str, About]) -> _Kept:
+def _still_right(
+    kept: _Kept,
+    now: Mapping[str, Any],
+    growing: Mapping[str, About],
+    parts: Mapping[str, Part],
+) -> _Kept:
     """Without the answers that may be others by now."""
     written = [table for table, mark in kept.marks.items() if now.get(table) != mark]
     if not written:
         return kept
     renewed: set[int] = set()
+    held = dict(kept.parts)
     for table in written:
-        if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
-            return _nothing(now, growing)
-        last = last_before(table, kept.came[table], now) if kept.came else None
-        about = None if last is None else growing[table](last)
+        about: Collection[int] | None = None
+        if table in parts:
+            held[table] = parts[table].read()
+            about = parts[table].about(kept.parts[table], held[table])
+        elif table in growing and now.get(table + CHANGED) == kept.changed[table]:
+            last = last_before(table, kept.came[table], now) if kept.came else None
+            about = None if last is None else growing[table](last)
         if about is None:
-            return _nothing(now, growing)
+            return _nothing(now, growing, parts)
         renewed.update(about)
     answers = {key: one for key, one in kept.answers.items() if key not in renewed}
     marks = {table: now[table] for table in kept.marks}
-    return _Kept(answers, marks, kept.changed, how_far(growing, now))
+    return _Kept(answers, marks, kept.changed, how_far(growing, now), held)
 
 
 def _with_more(
@@ -140,7 +171,7 @@ def _with_more(
     if None in marks.values() or None in kept.changed.values():
         marks[""] = None  # of a table without a mark nothing is known the next time
     answers = {**kept.answers, **made}
-    return _Kept(answers, {**kept.marks, **marks}, kept.changed, kept.came)
+    return replace(kept, answers=answers, marks={**kept.marks, **marks})
 
 
 def forget_each() -> None:

@@ -1,33 +1,44 @@
 """Records that nearly every page reads: built of their rows once, and copied for each request.
 
 To make a record of a row costs more than to read the row. Whoever is handed a copy may change it,
-and what it reads beside it (`animal.dam`) stays with the copy: nobody else ever sees either.
+and what it reads beside it (`animal.dam`) stays with the copy: nobody else ever sees either. Where
+rows of their own table alone were written, only the records of these are built again.
 """
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple, TypeVar
 
 from django.db import connection
-from django.db.models import Model
+from django.db.models import Model, QuerySet
 from django.db.models.base import ModelState
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.marks import NAME, marks_of, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note, noting
+from breeding.program.unchanged.rows import values_once
 
 Record = TypeVar("Record", bound=Model)
 MOST = 4  # answers, each of as many records as there are animals here
+MOST_ANEW = 300  # records built beside those that were there; with more all are read again
 
 
 @dataclass(frozen=True)
 class _Kept:
-    """How records are made anew, and the marks of their tables."""
+    """How records are made anew, and the marks of their tables.
+
+    own: by the key of each that was asked for, in their order, where its pattern stands. rows: by
+    its key, as the database gave it before the record was built. alone: no record of the same
+    kind stands beside them.
+    """
 
     marks: tuple[tuple[str, Any], ...]
     patterns: tuple["_Pattern", ...]
-    own: tuple[int, ...]  # where among the patterns those stand that were asked for
+    own: Mapping[Any, int]
+    rows: Mapping[Any, tuple[Any, ...]]
+    alone: bool
+    anew: int = 0  # so many were built again since all were read
 
 
 class _Pattern(NamedTuple):
@@ -46,8 +57,9 @@ class _Pattern(NamedTuple):
 _kept: Newest[_Kept] = Newest(MOST)
 
 
-def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[Record, ...]:
-    """The records that `read` asks for, read again once one of its tables was written to.
+def kept_records(key: Hashable, read: Callable[[], QuerySet[Record]]) -> tuple[Record, ...]:
+    """The records that `read` asks for, read again once one of its tables was written to: those
+    alone whose row is another, where that was their own table.
 
     key: what is asked for, with all it depends on. In a transaction, and in a request that may
     write, what is kept is looked at with the marks of that moment, and nothing new is kept. Only
@@ -57,22 +69,76 @@ def kept_records(key: Hashable, read: Callable[[], Iterable[Record]]) -> tuple[R
     kept = _kept.find(whole)
     now = standing(connection)
     if not now:
-        if kept is not None and _stands(kept, standing_now(connection)):
-            return _copies(kept)
-        return tuple(read())
+        held = _looked_at(kept, read, standing_now(connection)) if kept is not None else None
+        return tuple(read()) if held is None else _copies(held)
     if kept is None or not _stands(kept, now):
         with noting() as tables, reading_anew():
             remember(NAME, now)
-            records = tuple(read())
+            held = None if kept is None else _renewed(kept, read(), now)
+            if held is None:
+                held = _built(read)
+        tables |= {table for table, _ in held.marks}
         note(frozenset(tables))
         marks = None if "" in tables else marks_of(frozenset(tables), now)
         if marks is None:
-            return records
-        kept = _Kept(marks, *_patterns(_leaves_once(records)))
+            return _copies(held)
+        kept = replace(held, marks=marks)
         _kept.keep(whole, kept)
     else:
         note(frozenset(table for table, _ in kept.marks))
     return _copies(kept)
+
+
+def _looked_at(
+    kept: _Kept, read: Callable[[], QuerySet[Any]], now: Mapping[str, Any]
+) -> _Kept | None:
+    return kept if _stands(kept, now) else _renewed(kept, read(), now)
+
+
+def _built(read: Callable[[], QuerySet[Any]]) -> _Kept:
+    """All of them, with nothing said of marks yet."""
+    asked = read()
+    rows, records = _rows(asked), _leaves_once(tuple(asked))
+    patterns, places = _patterns(records)
+    own = {one.pk: at for one, at in zip(records, places, strict=True)}
+    held = dict(zip(rows, values_once(tuple(rows.values())), strict=True))
+    alone = sum(one.model is asked.model for one in patterns) == len(own)
+    return _Kept((), patterns, own, held, alone)
+
+
+def _renewed(kept: _Kept, asked: QuerySet[Any], now: Mapping[str, Any]) -> _Kept | None:
+    """With those records built again whose rows are others; None where all must be read.
+
+    That is where another table than their own was written to, or one beside them is of their own.
+    """
+    own_table = asked.model._meta.db_table
+    if not kept.alone or any(now.get(one) != mark for one, mark in kept.marks if one != own_table):
+        return None
+    rows = _rows(asked)
+    others = [key for key, row in rows.items() if key not in kept.own or kept.rows.get(key) != row]
+    if kept.anew + len(others) > MOST_ANEW:
+        return None
+    built = _leaves_once(tuple(asked.filter(pk__in=others))) if others else ()
+    patterns, places = _patterns(built, kept.patterns)
+    anew = {one.pk: at for one, at in zip(built, places, strict=True)}
+    gone = set(others) - anew.keys()  # since the rows were read
+    there = [key for key in rows if key not in gone]
+    return replace(
+        kept,
+        patterns=patterns,
+        own={key: anew[key] if key in anew else kept.own[key] for key in there},
+        rows={key: rows[key] if key in anew else kept.rows[key] for key in there},
+        anew=kept.anew + len(others),
+    )
+
+
+def _rows(asked: QuerySet[Any]) -> dict[Any, tuple[Any, ...]]:
+    """Of the records alone, by their keys and in their order, as the database gives them."""
+    fields = (one.attname for one in asked.model._meta.concrete_fields)
+    sql, params = asked.values_list("pk", *fields).query.sql_with_params()
+    with connection.cursor() as cursor:
+        cursor.execute(sql, params)
+        return {row[0]: tuple(row) for row in cursor.fetchall()}
 
 
 def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
@@ -81,7 +147,7 @@ def _stands(kept: _Kept, now: Mapping[str, Any]) -> bool:
 
 def _copies(kept: _Kept) -> tuple[Any, ...]:
     made = _made(kept.patterns)
-    return tuple(made[at] for at in kept.own)
+    return tuple(made[at] for at in kept.own.values())
 
 
 def _leaves_once(records: tuple[Record, ...]) -> tuple[Record, ...]:
@@ -100,12 +166,26 @@ def _beside(one: Model) -> Mapping[str, Any]:
     return found
 
 
-def _patterns(records: Iterable[Model]) -> tuple[tuple[_Pattern, ...], tuple[int, ...]]:
-    """Of these and of all beside them, each once; and where these stand."""
-    found: list[_Pattern] = []
+def _patterns(
+    records: Collection[Model], before: tuple[_Pattern, ...] = ()
+) -> tuple[tuple[_Pattern, ...], tuple[int, ...]]:
+    """Of these and of all beside them, each once; and where these stand.
+
+    before: patterns that come first; of what stands beside a record and is among them already no
+    other is made.
+    """
+    found = list(before)
     places: dict[int, int] = {}  # by the identity of a record, which its caller holds
+    own_models = {type(one) for one in records}
+    there = {
+        (one.model, one.fields[one.model._meta.pk.attname]): at
+        for at, one in enumerate(before)
+        if one.model not in own_models and not one.beside
+    }
 
     def place_of(one: Model) -> int:
+        if (at := there.get((type(one), one.pk))) is not None:
+            return at
         if id(one) not in places:
             of_all = _beside(one)
             records = {name: other for name, other in of_all.items() if isinstance(other, Model)}

@@ -89,7 +89,7 @@ def closed_of(facts: Facts) -> Closed:
     return Closed(closed_seasons(facts, exposure_of(facts.together)), facts.kinds)
 
 
-def _newest_end() -> Date:
+def newest_end() -> Date:
     """What comes on that day, or later, belongs to no season that was closed."""
     newest = Outcome.objects.filter(withdrawn_at__isnull=True).aggregate(on=Max("on"))
     return newest["on"] or Date.min
@@ -101,7 +101,7 @@ def sighting_matters(last: int) -> bool:
 
 
 def _sighting_matters(last: int) -> bool:
-    end = _newest_end()
+    end = newest_end()
     if end == Date.min:
         return False
     before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
@@ -111,18 +111,18 @@ def _sighting_matters(last: int) -> bool:
 
 def measured_matters(last: int) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
-    end = _newest_end()
+    end = newest_end()
     added = added_after(last, Measurement.every.all()).values_list("on", "animal__born_on")
     return any(born_on is None or (on is not None and on < end) for on, born_on in added)
 
 
 def _stays_that_matter() -> Hashable:
     """Who was where before the newest outcome; how long what went on then goes on since is one."""
-    return stays_before(_newest_end())
+    return stays_before(newest_end())
 
 
 def look_matters(last: int) -> bool:
-    end = _newest_end()
+    end = newest_end()
     return any(
         on < end for on in added_after(last, Look.objects.all()).values_list("on", flat=True)
     )

@@ -1,0 +1,187 @@
+"""A move renews the seasons of whom it is about, and no kept season is ever an old one."""
+
+import datetime
+import random
+
+import pytest
+
+from breeding.housing.models import Stay, Tank
+from breeding.housing.stays.changed import Bare, difference
+from breeding.pairings.models import Outcome
+from breeding.pairings.season import reading
+from breeding.pairings.season.disagreements import disagreements
+from breeding.pairings.season.reading import seasons
+from breeding.program.frame.memory import for_one_request
+from breeding.program.queries import the_program
+from breeding.program.unchanged.each import forget_each
+from breeding.program.unchanged.growing import forget_kept
+from breeding.program.unchanged.marks import look_again
+from tests import cast
+from tests.cast import ago, pair, see
+
+pytestmark = pytest.mark.django_db(transaction=True)
+DAY = datetime.date(2026, 3, 1)
+WEEK = datetime.timedelta(days=7)
+
+
+@pytest.fixture(autouse=True)
+def _nothing_kept_yet(transactional_db):
+    _forget()
+    yield
+    _forget()
+
+
+def _forget():
+    look_again()
+    forget_each()
+    forget_kept()
+
+
+@pytest.fixture
+def tanks():
+    return [Tank.objects.create(name=f"Bay {n}", can_divide=n == 0) for n in range(3)]
+
+
+@pytest.fixture
+def reckoned(monkeypatch):
+    """Of whom a season was reckoned, each time."""
+    found = []
+
+    def read_and_reckoned(program, asks):
+        found.append(sorted(ask.female.call_name for ask in asks))
+        return of_all(program, asks)
+
+    of_all = reading._read_and_reckoned
+    monkeypatch.setattr(reading, "_read_and_reckoned", read_and_reckoned)
+    return found
+
+
+def put(animal, tank, since, until=None, side=""):
+    return Stay.objects.create(
+        animal=animal, tank=tank, since=ago(since), until=until and ago(until), side=side
+    )
+
+
+def move(animal, tank, on=0):
+    Stay.objects.filter(animal=animal, until=None).update(until=ago(on))
+    put(animal, tank, on)
+
+
+def told():
+    """What pages read of every season, as comparable figures."""
+    with for_one_request(only_reads=True):
+        return {
+            one.female.call_name: (
+                one.exposed,
+                [(each.male.call_name, each.first, each.last) for each in one.company],
+                [(each.male.call_name, each.first, each.last) for each in one.company_before],
+                sorted(one.testimony.company.items()),
+                one.looked,
+                one.state_words,
+                sorted(one.sires.items()),
+            )
+            for one in seasons(the_program(), asof=ago(0))
+        } | {
+            f"{one.kind} {one.key}": one.words for one in disagreements(the_program(), asof=ago(0))
+        }
+
+
+def test_of_a_move_today_only_those_beside_are_reckoned_again(tanks, reckoned):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+    deneb = cast.male("Deneb")
+    for one, tank in ((mira, 0), (vega, 1), (lyra, 2), (deneb, 1)):
+        put(one, tanks[tank], 60)
+    told()
+    move(mira, tanks[2])
+    told()
+    move(deneb, tanks[2])
+    found = told()
+    assert found["Vega"][1] == [("Deneb", ago(60), ago(0))]
+    assert found["Lyra"][1] == found["Mira"][1] == [("Deneb", ago(0), None)]
+    assert reckoned == [
+        ["Lyra", "Mira", "Vega"],
+        ["Lyra", "Mira"],
+        ["Lyra", "Mira", "Vega"],
+    ]
+
+
+def test_where_a_male_was_that_is_said_to_have_mated_her_is_read_again(tanks, reckoned):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    deneb = cast.male("Deneb")
+    put(mira, tanks[0], 60)
+    put(vega, tanks[0], 60)
+    put(deneb, tanks[1], 60)
+    see(vega, 10, "copulation", male=deneb)
+    assert told()["Vega"][0] == []  # he was in another tank
+    Stay.objects.filter(animal=deneb).update(withdrawn_at=cast.clock.now())
+    assert told()["Vega"][0] == [ago(10)]
+    assert reckoned == [["Mira", "Vega"], ["Vega"]]
+
+
+def test_a_move_before_the_newest_outcome_is_about_everybody(tanks, reckoned):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+    for one, tank in ((mira, 0), (vega, 1), (lyra, 2)):
+        put(one, tanks[tank], 300)
+    Outcome.objects.create(female=lyra, on=ago(20), kind="not_pregnant")
+    told()
+    move(mira, tanks[1], on=20)
+    told()
+    move(mira, tanks[0], on=19)
+    Stay.objects.filter(animal=mira, since=ago(20)).update(since=ago(21))
+    told()
+    assert reckoned == [
+        ["Lyra", "Mira", "Vega"],
+        ["Mira", "Vega"],
+        ["Lyra", "Mira", "Vega"],
+    ]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_kept_season_is_an_old_one_whatever_is_written_of_stays(tanks, seed):
+    draw = random.Random(seed)
+    females = [cast.female(f"Ray {n}") for n in range(4)]
+    males = [*(cast.male(f"Sire {n}") for n in range(2)), cast.ray("Nobody", "U")]
+    for one in (*females, *males):
+        put(one, draw.choice(tanks), draw.randrange(30, 200))
+    pair(females[0], males[0], 40, 10)
+    see(females[1], 12, "copulation", male=males[1])
+    Outcome.objects.create(female=females[2], on=ago(60), kind="live_birth")
+    told()
+    for _ in range(8):
+        _write(draw, draw.choice([*females, *males]), tanks)
+        kept = told()
+        assert kept == told()
+        _forget()
+        assert kept == told()
+
+
+def _write(draw, animal, tanks):
+    stays = list(Stay.objects.filter(animal=animal).order_by("since"))
+    last = stays[-1] if stays else None
+    act = draw.choice(["move", "move", "end", "sooner", "other tank", "side", "withdraw", "away"])
+    if last is None or act == "move":
+        move(animal, draw.choice(tanks), draw.choice([0, 0, 5, 20]))
+    elif act == "end":
+        Stay.objects.filter(pk=last.pk).update(until=None if last.until else ago(0))
+    elif act == "sooner":
+        Stay.objects.filter(pk=last.pk).update(since=last.since - draw.choice([1, 30]) * WEEK / 7)
+    elif act == "other tank":
+        Stay.objects.filter(pk=last.pk).update(tank=draw.choice(tanks))
+    elif act == "side":
+        Stay.objects.filter(tank=tanks[0]).update(side=draw.choice(["", "left"]))
+    elif act == "withdraw":
+        Stay.objects.filter(pk=last.pk).update(withdrawn_at=cast.clock.now())
+    else:
+        Stay.objects.filter(pk=last.pk).delete()
+
+
+def test_two_ends_of_a_stay_differ_from_the_sooner_on():
+    hers = Bare(1, 7, 3, "", DAY, None)
+    his, gone = Bare(2, 8, 3, "", DAY - WEEK, DAY + 3 * WEEK), Bare(3, 9, 3, "", DAY - WEEK, DAY)
+    ended = hers._replace(until=DAY + WEEK)
+    found = difference(frozenset({hers, his, gone}), frozenset({ended, his, gone}))
+    assert (found.animals, found.beside, found.first) == ({7}, {7, 8}, DAY + WEEK)
+    moved = hers._replace(tank=4)
+    found = difference(frozenset({hers, his, gone}), frozenset({moved, his, gone}))
+    assert (found.animals, found.beside, found.first) == ({7}, {7, 8, 9}, DAY)
+    assert difference(frozenset({hers}), frozenset({hers})) is None
