@@ -26,10 +26,10 @@ class AgendaConfig(AppConfig):
         from breeding.housing.house.marks import add_marks
         from breeding.pairings.season.looked import add_source
         from breeding.program.acts.mending import add_kinds
-        from breeding.program.background import each_minute
         from breeding.program.found import add_found
         from breeding.program.offline.readable import fetch_ahead
         from breeding.program.panels import add_panel
+        from breeding.program.serving.background import each_minute
         from breeding.words.language import message
 
         each_minute("reckon the day", reckon_a_new_day)

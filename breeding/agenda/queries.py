@@ -9,11 +9,6 @@ from breeding.agenda.kinds.kind import Kind
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lede import lede
 from breeding.agenda.lines.alike import alike_lines
-from breeding.agenda.lines.apart import (
-    death_in_water_lines,
-    quarantine_lines,
-    untold_death_lines,
-)
 from breeding.agenda.lines.arrivals import loan_lines
 from breeding.agenda.lines.backups import backup_lines
 from breeding.agenda.lines.buyers import reservation_lines, wish_lines
@@ -22,8 +17,13 @@ from breeding.agenda.lines.disagreeing import contradicting_pup_lines, disagreem
 from breeding.agenda.lines.feeding import leaving_food_lines, near_birth_lines, silent_lines
 from breeding.agenda.lines.females import season_lines, window_lines
 from breeding.agenda.lines.gone import pairing_lines, plan_lines, promise_lines
-from breeding.agenda.lines.harmed import fasting_lines, healing_lines
-from breeding.agenda.lines.health import (
+from breeding.agenda.lines.health.apart import (
+    death_in_water_lines,
+    quarantine_lines,
+    untold_death_lines,
+)
+from breeding.agenda.lines.health.harmed import fasting_lines, healing_lines
+from breeding.agenda.lines.health.illness import (
     hold_lines,
     treatment_lines,
     unwell_lines,

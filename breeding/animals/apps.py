@@ -13,16 +13,14 @@ class AnimalsConfig(AppConfig):
         from breeding.animals.away import put_back  # noqa: F401  (its receiver)
         from breeding.animals.found import FOUND
         from breeding.animals.mending import KINDS
-        from breeding.animals.parents.kin_mending import AssumedKinKind
         from breeding.animals.pictures import tree_svg
-        from breeding.animals.species import mending as of_species
         from breeding.animals.species.kinds import program_words
         from breeding.program.acts.mending import add_kinds
-        from breeding.program.background import each_minute
         from breeding.program.found import add_found
         from breeding.program.kinds import add_kind_words
+        from breeding.program.serving.background import each_minute
 
-        add_kinds(*KINDS, AssumedKinKind(), *of_species.KINDS)
+        add_kinds(*KINDS)
         add_kind_words(program_words)
         add_found(*FOUND)
         each_minute("make the drawing of trees ready", tree_svg.make_ready)

@@ -8,17 +8,17 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
-from breeding.animals.fields import (
+from breeding.animals.models import Animal, Loan, Measurement, Photograph, Species
+from breeding.animals.parents.parentage import Parents
+from breeding.animals.services import parents_of
+from breeding.animals.typed.choosing import AnimalChoice
+from breeding.animals.typed.fields import (
     BirthField,
     ChipField,
     PhotographField,
     check_past_day,
     write_birth,
 )
-from breeding.animals.models import Animal, Loan, Measurement, Photograph, Species
-from breeding.animals.parents.parentage import Parents
-from breeding.animals.services import parents_of
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.acts.touched import ShowsRecord
 from breeding.program.forms import DayInput

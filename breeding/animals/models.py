@@ -10,11 +10,11 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.away.lent import Loan as Loan  # models of this room in files of their own
-from breeding.animals.chips import ChipColumn, is_iso, shown_chip
 from breeding.animals.growth.models import Measurement as Measurement
 from breeding.animals.parents.assumed import AssumedKin as AssumedKin
 from breeding.animals.pictures.models import Photograph as Photograph
 from breeding.animals.species.said import several_said
+from breeding.animals.typed.chips import ChipColumn, is_iso, shown_chip
 from breeding.program.fields import NameField, ShareField
 from breeding.program.models import CountingRecords, Withdrawable, new_revision
 from breeding.words.language import tell

@@ -23,7 +23,6 @@ from breeding.animals.bulk import NewAnimal, Parent, Refusal, RefusedError
 from breeding.animals.doubts.measured import doubts_of_picture
 from breeding.animals.doubts.names import doubts_of_call_name
 from breeding.animals.doubts.rows import doubts_of_rows
-from breeding.animals.fields import check_past_day
 from breeding.animals.models import (
     Animal,
     Measurement,
@@ -42,6 +41,7 @@ from breeding.animals.parents.impossible import (
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.pictures.portraits import ReadPicture, read_picture
 from breeding.animals.queries import gestation_longest_days, parts_on_record
+from breeding.animals.typed.fields import check_past_day
 from breeding.animals.weighing.acts import add_measurement as add_measurement
 from breeding.animals.weighing.acts import change_measurement as change_measurement
 from breeding.animals.weighing.acts import keep_measurements

@@ -19,9 +19,9 @@ from breeding.animals.pictures.known import Known, known_of
 from breeding.animals.templatetags.faces import face
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked
 from breeding.words.days import born_words
+from breeding.words.descent.shares import shares_words
 from breeding.words.language import message, tell
 from breeding.words.numbers import written
-from breeding.words.shares import shares_words
 
 
 class AnimalRows(TableListData):
@@ -40,7 +40,7 @@ class AnimalRows(TableListData):
 
 
 def _picture(known: Known) -> SafeString:
-    """As `animals/_known_picture.html` draws it, for the many rows of a list."""
+    """As `animals/parents/_known_picture.html` draws it, for the many rows of a list."""
     bars = format_html_join(
         "",
         '<rect class="place" x="{0}" y="5" width="80" height="100"/>'

@@ -14,9 +14,11 @@ class ArrivalsConfig(AppConfig):
         from breeding.animals.away.following import add_asking, add_going
         from breeding.animals.away.loans import add_following
         from breeding.animals.parents.held import add_sellers, add_together
-        from breeding.arrivals import erasing, loans, panels, queries, young
+        from breeding.arrivals import erasing, panels, queries
         from breeding.arrivals import put_back as put_back  # its receiver
         from breeding.arrivals.found import FOUND
+        from breeding.arrivals.loans import acts as loans
+        from breeding.arrivals.loans import young
         from breeding.arrivals.mending import KINDS
         from breeding.arrivals.said_pregnant import said_to_be_pregnant
         from breeding.buyers.asked_with import add_asked_with

@@ -8,8 +8,8 @@ from django.core.exceptions import ValidationError
 from django.db.models import Case, IntegerField, Q, QuerySet, Value, When
 from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.mending.kin import LABELS, CertaintyField
 from breeding.animals.models import Animal, Species
-from breeding.animals.parents.kin_mending import LABELS, CertaintyField
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import Newcomer
 from breeding.buyers.models import ON_RECORD, Contact

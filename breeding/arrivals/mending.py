@@ -10,10 +10,10 @@ from django.utils import timezone
 from breeding.animals import revisions
 from breeding.animals.models import Animal
 from breeding.arrivals.forms import AgreementChangeForm, ArrivalChangeForm
-from breeding.arrivals.loans import bring_back_agreement, change_agreement
+from breeding.arrivals.loans.acts import bring_back_agreement, change_agreement
+from breeding.arrivals.loans.young import bring_back_given
 from breeding.arrivals.models import Arrival, LoanAgreement, YoungGiven
 from breeding.arrivals.services import bring_back_arrival, change_arrival
-from breeding.arrivals.young import bring_back_given
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Person, Program
 from breeding.words.days import long_day, plain_day

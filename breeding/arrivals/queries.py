@@ -7,8 +7,8 @@ from itertools import combinations
 from django.db.models import Q, QuerySet
 
 from breeding.animals.models import Animal, AssumedKin
+from breeding.arrivals.loans.young import with_young
 from breeding.arrivals.models import Arrival, LoanAgreement
-from breeding.arrivals.young import with_young
 from breeding.words.language import message, tell
 
 OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN

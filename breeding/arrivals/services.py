@@ -14,9 +14,9 @@ from django.db import transaction
 from breeding.animals import revisions
 from breeding.animals.bulk import NewAnimal, RefusedError
 from breeding.animals.doubts.names import doubts_of_call_name
-from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal, Species
 from breeding.animals.services import register_animals
+from breeding.animals.typed.fields import check_past_day
 from breeding.arrivals.models import Arrival
 from breeding.buyers.models import Contact
 from breeding.buyers.money import check_currency

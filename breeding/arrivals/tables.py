@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 
+from breeding.arrivals.loans.young import with_young
 from breeding.arrivals.models import Arrival, LoanAgreement
-from breeding.arrivals.young import with_young
 from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import plain_day

@@ -5,8 +5,8 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from breeding.arrivals.loans.young import with_young
 from breeding.arrivals.models import Arrival, LoanAgreement
-from breeding.arrivals.young import with_young
 from breeding.buyers.models import Contact, HandOver
 from breeding.words.language import tell
 

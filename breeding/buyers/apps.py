@@ -10,9 +10,8 @@ class BuyersConfig(AppConfig):
 
     def ready(self) -> None:
         """For whom it is kept, and to whom it went, stand on an animal's page."""
-        from breeding.buyers import put_back  # noqa: F401  (its receiver)
         from breeding.buyers.found import FOUND
-        from breeding.buyers.mending import KINDS
+        from breeding.buyers.mending.kinds import KINDS
         from breeding.buyers.panels import buyers_panel
         from breeding.buyers.queries import kept_for
         from breeding.buyers.waiting import number_waiting

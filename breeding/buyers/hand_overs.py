@@ -24,10 +24,10 @@ from breeding.litters.raising.leaving import not_known, unwell_of
 from breeding.litters.verdicts.deciding import decided
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.reading import season_of
-from breeding.program.cautions import cautions
 from breeding.program.models import Person, Program
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import ask
+from breeding.program.reference.cautions import cautions
 from breeding.program.services import withdraw
 from breeding.words.chances import chance
 from breeding.words.days import long_day

@@ -16,8 +16,8 @@ from breeding.animals.models import Animal, Species, Strain
 from breeding.animals.parents.parentage import Parents
 from breeding.buyers import services as buyers
 from breeding.buyers.models import Contact
-from breeding.demo import bodies
-from breeding.demo.wounds import draw_marks
+from breeding.demo.drawn import bodies
+from breeding.demo.drawn.wounds import draw_marks
 from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test

@@ -5,8 +5,8 @@ from functools import partial
 
 from breeding.animals.models import Measurement
 from breeding.animals.services import add_measurement
-from breeding.demo import bodies
 from breeding.demo.acts import Entry, House, all_the_same
+from breeding.demo.drawn import bodies
 from breeding.pairings.care.services import choose_nursery, rest_after, tick_apart, tick_nursery
 from breeding.pairings.models import NurseryTick, Outcome
 from breeding.planning.services import plan_pairing

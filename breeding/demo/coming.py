@@ -5,7 +5,7 @@ from decimal import Decimal
 from functools import partial
 
 from breeding.animals.models import Animal
-from breeding.arrivals.loans import lend, take_in
+from breeding.arrivals.loans.acts import lend, take_in
 from breeding.arrivals.services import Newcomer, somebody_came
 from breeding.buyers.services import add_contact
 from breeding.demo.acts import House, all_the_same

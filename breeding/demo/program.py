@@ -12,9 +12,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from breeding.animals.models import Animal, Species
-from breeding.demo import bodies, coming, keeping, losses, reminders, spotted, traits
+from breeding.demo import coming, keeping, losses, reminders, spotted, traits
 from breeding.demo.acts import Entry, House, PupWords
 from breeding.demo.care import Care
+from breeding.demo.drawn import bodies
 from breeding.demo.feeding import feed_lately
 from breeding.demo.health import Health
 from breeding.demo.house import arrange
@@ -22,8 +23,8 @@ from breeding.demo.sales import Sales
 from breeding.demo.water import Water
 from breeding.demo.weighing import Weighings
 from breeding.program import clock
-from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person, Program
+from breeding.program.reference.fixture_files import fixture_path
 
 PUP_DAYS = 120  # pups of the last litters have been measured week by week
 

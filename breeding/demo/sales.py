@@ -11,7 +11,7 @@ from breeding.demo.acts import Entry, House
 from breeding.offers import sales
 from breeding.origin.papers import add_origin_paper
 from breeding.program import clock
-from breeding.sheets.links import renew_link
+from breeding.sheets.shared.links import renew_link
 
 
 class Sales:

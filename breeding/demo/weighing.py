@@ -4,8 +4,8 @@ import datetime
 from collections.abc import Iterable
 
 from breeding.animals.weighing.keeping import Weighed, weigh_together
-from breeding.demo import bodies
 from breeding.demo.acts import House, PupWords
+from breeding.demo.drawn import bodies
 
 
 class Weighings:

@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
 from breeding.exchange.ancestry import Refused, Word
 from breeding.exchange.ancestry.claims import code_of
 from breeding.exchange.codes.fields import BETWEEN, PartsField, PicturesField, small

@@ -8,10 +8,10 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Q
 
+from breeding.animals.mending.withdrawing import bring_back_animal, withdraw_animal
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal, parents_of
-from breeding.animals.withdrawing import bring_back_animal, withdraw_animal
 from breeding.exchange.models import KnownAs, SaidOne
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw

@@ -10,10 +10,14 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.bulk import NewAnimal, Parent
+from breeding.animals.mending.withdrawing import (
+    bring_back_animal,
+    resting_on_animal,
+    withdraw_animal,
+)
 from breeding.animals.models import Animal, Species
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import change_animal, parents_of, register_animals
-from breeding.animals.withdrawing import bring_back_animal, resting_on_animal, withdraw_animal
 from breeding.exchange.ancestry import Claim, Word
 from breeding.exchange.ancestry.claims import code_of, key_of
 from breeding.exchange.ancestry.rows import A_DAY

@@ -11,8 +11,8 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.feeding.models import Feeding, Food, Meal
 from breeding.feeding.services import FACTS
 from breeding.housing.models import Tank

@@ -12,7 +12,6 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import AGAIN_OF_DAYS, Appetite
-from breeding.feeding.bodies import Suggestion, bodies_of, suggestion_for
 from breeding.feeding.models import Feeding, Food, Meal
 from breeding.feeding.queries import (
     DAY,
@@ -23,6 +22,7 @@ from breeding.feeding.queries import (
     latest_rounds,
     rounds_of_late,
 )
+from breeding.feeding.rations.bodies import Suggestion, bodies_of, suggestion_for
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import present_stays, tanks_with_animals
 from breeding.program.models import Program

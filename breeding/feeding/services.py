@@ -11,8 +11,8 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.animals.parents.impossible import is_before_birth
-from breeding.feeding.known import Known
 from breeding.feeding.models import Feeding, Food, Meal
+from breeding.feeding.rations.known import Known
 from breeding.housing.figures import figure
 from breeding.housing.models import GONE, Tank
 from breeding.program.acts.named import refuse_taken_name

@@ -15,9 +15,9 @@ class IdentityConfig(AppConfig):
         from breeding.identity.mending import KINDS
         from breeding.identity.panels import pattern_panel
         from breeding.program.acts.mending import add_kinds
-        from breeding.program.background import each_minute
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
+        from breeding.program.serving.background import each_minute
 
         add_kinds(*KINDS)
         add_found(*FOUND)

@@ -3,9 +3,9 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
-from breeding.animals.fields import PhotographField
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
+from breeding.animals.typed.fields import PhotographField
 from breeding.identity.models import SaidTwo, UntoldPicture
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelForm

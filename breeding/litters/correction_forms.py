@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import check_past_day
 from breeding.animals.parents.parentage import Parents
+from breeding.animals.typed.fields import check_past_day
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.family import (
     family_of,

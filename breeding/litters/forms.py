@@ -8,11 +8,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
-from breeding.animals.fields import PhotographField, check_past_day
 from breeding.animals.forms import parent_choices
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
+from breeding.animals.typed.choosing import AnimalChoice
+from breeding.animals.typed.fields import PhotographField, check_past_day
 from breeding.litters.births.facts import MOST_PUPS, PupFacts
 from breeding.litters.births.joining import differs_words, may_be_young_of, surely_young_of
 from breeding.litters.models import Pup

@@ -23,7 +23,7 @@ from breeding.program.models import Person, Program
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.facts import NOT_RECORDED, PersonOfTree, SheetFacts
 from breeding.sheets.contents.portraits import caption, portraits_of
-from breeding.sheets.links import hash_of
+from breeding.sheets.shared.links import hash_of
 from breeding.words.language import tell
 from breeding.words.sizes import length
 

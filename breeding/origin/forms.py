@@ -6,8 +6,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
 from breeding.buyers.models import SourceCode
 from breeding.origin.models import OriginPaper
 from breeding.program.forms import DayInput

@@ -8,8 +8,8 @@ from pathlib import Path
 from django.utils import translation
 
 from breeding.origin.proof import Proof, Station, paper_words
-from breeding.program.cautions import cautions
 from breeding.program.kinds import kind_words
+from breeding.program.reference.cautions import cautions
 from breeding.sheets.pdf import Paper, compiled
 from breeding.words.days import long_day
 from breeding.words.language import tell

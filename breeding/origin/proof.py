@@ -14,11 +14,16 @@ from breeding.animals.parents.descent import Descent, descent_of
 from breeding.animals.species.countries import founder_countries
 from breeding.animals.species.listings import Listings, listings_in_use
 from breeding.origin.models import OriginPaper
-from breeding.words.ancestry import CAPTIVITY_RULE, captivity_words, generation_name, origin_words
 from breeding.words.days import born_words, long_day
+from breeding.words.descent.ancestry import (
+    CAPTIVITY_RULE,
+    captivity_words,
+    generation_name,
+    origin_words,
+)
+from breeding.words.descent.shares import shares_words
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import joined, some
-from breeding.words.shares import shares_words
 from breeding.words.style import SHEET
 from pedigree import Pedigree
 

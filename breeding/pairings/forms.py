@@ -11,9 +11,9 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.animals.around import AROUND
-from breeding.animals.choosing import AnimalChoice
-from breeding.animals.fields import EARLIEST_YEAR, PhotographField, check_past_day
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
+from breeding.animals.typed.fields import EARLIEST_YEAR, PhotographField, check_past_day
 from breeding.housing.models import Tank
 from breeding.pairings.care.separation import Scene
 from breeding.pairings.care.severity import DEGREES

@@ -27,12 +27,12 @@ def season_panel(request: HttpRequest, animal: Animal) -> str:
         today = clock.today()
         context["open_harm"] = harm_open_of(animal, asof=today)
         if has_no_season_yet(animal, today):
-            return render_to_string("pairings/_no_season_panel.html", context, request)
+            return render_to_string("pairings/season/_none_panel.html", context, request)
         reading = season_of(animal, request.program, asof=today)  # type: ignore[attr-defined]
         if reading.since is None and reading.last_outcome is None:
-            return render_to_string("pairings/_no_season_panel.html", context, request)
+            return render_to_string("pairings/season/_none_panel.html", context, request)
         context |= {"season": reading, "drawing": draw_season(reading), "harm": harm_of(reading)}
-        return render_to_string("pairings/_season_panel.html", context, request)
+        return render_to_string("pairings/season/_panel.html", context, request)
     if animal.sex == Animal.Sex.MALE:
         context["pairings"] = list(
             Pairing.objects.filter(male=animal, withdrawn_at__isnull=True).select_related("female")[

@@ -9,7 +9,7 @@ from django.db import transaction
 from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure, Species
 from breeding.pairings.models import SignKind
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 
 
 def read_species_file() -> dict[str, Any]:

@@ -16,8 +16,8 @@ class PlanningConfig(AppConfig):
         from breeding.planning.mending import KINDS
         from breeding.planning.services import doubts_when_opened
         from breeding.program.acts.mending import add_kinds
-        from breeding.program.background import each_minute
         from breeding.program.found import add_found
+        from breeding.program.serving.background import each_minute
 
         add_kinds(*KINDS)
         add_question_of_two("fitness", doubts_when_opened)

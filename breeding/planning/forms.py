@@ -11,9 +11,9 @@ from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
 from breeding.animals.parents.unknown import DEFAULT
+from breeding.animals.typed.choosing import AnimalChoice
 from breeding.housing.models import Tank
 from breeding.pairings.queries import HERE
 from breeding.planning.models import PlannedPairing

@@ -20,7 +20,7 @@ from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_while_growing
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.days import long_day
-from breeding.words.diversity import litter_words, measure_words
+from breeding.words.descent.diversity import litter_words, measure_words
 from breeding.words.language import tell
 from breeding.words.numbers import joined
 from pedigree import after_litter_among, mean_kinship

@@ -12,11 +12,11 @@ class ProgramConfig(AppConfig):
         from django.utils import translation
 
         from breeding.program.access import sessions, slowing, two_step  # noqa: F401, they listen
-        from breeding.program.background import each_minute
         from breeding.program.backup.daily import take_daily
         from breeding.program.kept.store import put_away_old
         from breeding.program.language import environment
         from breeding.program.language.names import say_names
+        from breeding.program.serving.background import each_minute
         from breeding.program.unchanged import triggers
         from breeding.words.language import Translator, speak_through
 

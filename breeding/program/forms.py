@@ -17,7 +17,7 @@ from breeding.program.models import Person, Program
 from breeding.program.problems.words import SpeakingField
 from breeding.program.typed.names import validate_name
 from breeding.program.typed.numbers import TypedShare, typed_field
-from breeding.program.zones import ZoneField, machine_zone
+from breeding.program.typed.zones import ZoneField, machine_zone
 from breeding.words.language import tell
 
 SEES_BUYERS = _("A viewer sees buyers, how to reach them and what they wish for")

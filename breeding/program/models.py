@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from breeding.program.access.models import SignedIn
 from breeding.program.fields import NameField
-from breeding.program.zones import examples_words, known_zones
+from breeding.program.typed.zones import examples_words, known_zones
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import percent
 from breeding.words.stored import read_stored

@@ -22,9 +22,9 @@ from breeding.records.incoming.proposal import FROM_USE, Proposal, propose
 from breeding.records.incoming.trial import Trial, cell_words, try_out
 from breeding.records.models import ImportDraft
 from breeding.words.days import born_words
+from breeding.words.descent.shares import shares_words
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
-from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
 
 ROWS_A_PAGE = 200

@@ -20,9 +20,9 @@ class SheetsConfig(AppConfig):
         from breeding.sheets.differing import sheets_of_litter
         from breeding.sheets.erasing import erase_from_sheets
         from breeding.sheets.found import FOUND
-        from breeding.sheets.lost_key import check_the_key
         from breeding.sheets.mending import KINDS
         from breeding.sheets.models import Sheet
+        from breeding.sheets.sealing.lost_key import check_the_key
 
         add_panel("animals:detail", "sheets", panels.sheets_of_animal, position=31)
         add_panel("buyers:detail", "sheets", panels.sheets_of_contact, position=10)

@@ -24,12 +24,12 @@ from breeding.program.queries import the_program
 from breeding.sheets.carried import carried
 from breeding.sheets.contents.draft import Draft, draft_sheet
 from breeding.sheets.contents.facts import SheetFacts
-from breeding.sheets.links import address_of, is_only_local, new_link
-from breeding.sheets.lost_key import LOST, is_lost
 from breeding.sheets.models import Sheet, SheetLink, SheetPicture
 from breeding.sheets.pdf import Paper, SheetTooLong, render_pdf
+from breeding.sheets.sealing.lost_key import LOST, is_lost
 from breeding.sheets.sealing.seal import digest, document_of, fingerprint, packed, sign
-from breeding.words.ancestry import GENERATIONS
+from breeding.sheets.shared.links import address_of, is_only_local, new_link
+from breeding.words.descent.ancestry import GENERATIONS
 from breeding.words.language import tell, tell_many
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@
   const NAME = "kept", SHELF = "rows";
   let opening;
 
-  // A sentence of the page's own (program/_words.html), its {names} filled in.
+  // A sentence of the page's own (program/frame/_words.html), its {names} filled in.
   const say = (name, values = {}) =>
     (document.getElementById("words")?.dataset[name] ?? "").replace(/\{(\w+)\}/g, (_, key) => values[key] ?? "");
 

@@ -8,8 +8,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.generics import ModelChoiceField, ModelForm

@@ -7,8 +7,8 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import check_past_day
 from breeding.program.acts.named import refuse_taken_name
 from breeding.program.acts.together import write_together
 from breeding.program.models import Person

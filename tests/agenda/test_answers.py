@@ -10,7 +10,7 @@ from breeding.agenda.models import Answer
 from breeding.agenda.queries import all_ahead, the_day
 from breeding.agenda.services import answer_line, bring_back_answer, change_answer
 from breeding.animals.models import Animal
-from breeding.pairings.corrections import change_sighting
+from breeding.pairings.mending.corrections import change_sighting
 from breeding.pairings.season.looked import looked_days
 from breeding.pairings.season.marks import marks_of
 from breeding.planning.models import PlannedPairing

@@ -6,8 +6,9 @@ from django.test.utils import CaptureQueriesContext
 
 from benchmarks.started import forget_everything
 from breeding.agenda import beforehand
-from breeding.program import background, clock
+from breeding.program import clock
 from breeding.program.queries import the_program
+from breeding.program.serving import background
 from tests import cast
 from tests.cast import ago, see
 

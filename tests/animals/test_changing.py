@@ -9,9 +9,9 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from breeding.animals import lineage
+from breeding.animals.mending.withdrawing import withdraw_animal
 from breeding.animals.models import Animal, PossibleSire, ProfileFigure
 from breeding.animals.services import change_animal, change_state
-from breeding.animals.withdrawing import withdraw_animal
 from breeding.buyers.hand_overs import hand_over, take_back
 from breeding.buyers.models import HandOver, Reservation
 from breeding.buyers.services import add_contact, reserve_animal

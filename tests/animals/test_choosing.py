@@ -3,10 +3,10 @@
 import pytest
 from django.urls import reverse
 
-from breeding.animals import choosing
-from breeding.animals.choosing import beginning_with, named
 from breeding.animals.forms import AnimalForm
 from breeding.animals.models import Animal
+from breeding.animals.typed import choosing
+from breeding.animals.typed.choosing import beginning_with, named
 from tests import cast
 
 pytestmark = pytest.mark.django_db

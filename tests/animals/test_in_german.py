@@ -7,11 +7,11 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 from django.utils import translation
 
-from breeding.animals.chips import problem_of
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents, Young, check
 from breeding.animals.pictures.known import Known
 from breeding.animals.species.rules import RULES, source_said
+from breeding.animals.typed.chips import problem_of
 from breeding.animals.weighing.conditions import conditions_said
 from breeding.words.kinds import RAYS
 from tests import cast

@@ -11,7 +11,7 @@ from breeding.animals.lineage import YOUNG, current
 from breeding.animals.parents.descent import short_inbreeding_of_young
 from breeding.animals.pictures.known import known_of
 from breeding.pairings.services import open_pairing
-from breeding.words.ancestry import basis_words
+from breeding.words.descent.ancestry import basis_words
 from breeding.words.numbers import as_shown
 from pedigree import (
     Pedigree,

@@ -9,9 +9,9 @@ from django.urls import reverse
 from PIL import Image
 
 from breeding.animals import lineage
+from breeding.animals.mending.withdrawing import withdraw_animal
 from breeding.animals.models import Animal, Measurement, Photograph
 from breeding.animals.services import add_measurement, add_photograph, change_animal
-from breeding.animals.withdrawing import withdraw_animal
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.services import add_contact, reserve_animal
 from breeding.housing.models import Stay, Tank

@@ -5,7 +5,7 @@ import datetime
 import pytest
 from django.urls import reverse
 
-from breeding.arrivals.loans import lend
+from breeding.arrivals.loans.acts import lend
 from breeding.buyers.services import add_contact
 from breeding.program import clock
 from tests import cast

@@ -9,10 +9,10 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal, Loan
 from breeding.animals.services import change_state
-from breeding.arrivals import loans
+from breeding.arrivals.loans import acts as loans
+from breeding.arrivals.loans.young import young_of
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.year import years_of
-from breeding.arrivals.young import young_of
 from breeding.buyers.erasing import erase_person
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import Contact, HandOver

@@ -6,10 +6,10 @@ from django.urls import reverse
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lines.arrivals import loan_lines
-from breeding.arrivals import loans
+from breeding.arrivals.loans import acts as loans
+from breeding.arrivals.loans.young import name_young, young_of
 from breeding.arrivals.models import Arrival, YoungGiven
 from breeding.arrivals.year import years_of
-from breeding.arrivals.young import name_young, young_of
 from breeding.buyers.hand_overs import take_back
 from breeding.buyers.models import Contact, HandOver
 from breeding.program import clock

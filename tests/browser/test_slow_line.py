@@ -10,9 +10,9 @@ import pytest
 
 from breeding.animals.models import Animal
 from breeding.program import clock
-from breeding.sheets import links as sheet_links
 from breeding.sheets import services as sheet_services
 from breeding.sheets.contents.portraits import portraits_of
+from breeding.sheets.shared import links as sheet_links
 from tests.browser.slow import TIMES, WEAK, over
 
 pytestmark = pytest.mark.django_db(transaction=True)

@@ -11,8 +11,8 @@ from breeding.offers import sales
 from breeding.pairings.species_file import load_species
 from breeding.program import clock, services
 from breeding.program.views import trouble
-from breeding.sheets import links as sheet_links
 from breeding.sheets.services import issue_sheet
+from breeding.sheets.shared import links as sheet_links
 from tests import cast
 from tests.browser.accessible import WAYS, look
 from tests.buyers.litters import litter_of, pup

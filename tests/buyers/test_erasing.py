@@ -12,7 +12,8 @@ from django.db import models
 from django.urls import reverse
 
 from breeding.animals.services import change_animal
-from breeding.buyers import corrections, erasing, hand_overs, services, waiting
+from breeding.buyers import erasing, hand_overs, services, waiting
+from breeding.buyers.mending import corrections
 from breeding.buyers.models import Contact, HandOver
 from breeding.housing.models import Tank
 from breeding.origin.papers import add_origin_paper

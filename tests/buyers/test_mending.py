@@ -5,7 +5,8 @@ import time_machine
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from breeding.buyers import corrections, hand_overs, services, waiting
+from breeding.buyers import hand_overs, services, waiting
+from breeding.buyers.mending import corrections
 from breeding.buyers.models import Contact, HandOver
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from breeding.demo.portraits import PATTERNS, draw, founder_looks, inherit
+from breeding.demo.drawn.portraits import PATTERNS, draw, founder_looks, inherit
 
 SIRE = founder_looks("motoro", 1)
 DAM = founder_looks("leopoldi", 1)

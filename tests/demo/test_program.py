@@ -21,8 +21,8 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Photograph, Species
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
-from breeding.demo import bodies as demo_bodies
 from breeding.demo.acts import PupWords
+from breeding.demo.drawn import bodies as demo_bodies
 from breeding.demo.program import load_demo, read_demo_file
 from breeding.housing.models import Tank
 from breeding.housing.queries import water_fit, where_are

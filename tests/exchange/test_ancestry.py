@@ -15,7 +15,7 @@ from breeding.exchange.ancestry import Claim, Refused, Word, merged, read_word, 
 from breeding.exchange.ancestry.claims import code_of, identity, key_of
 from breeding.exchange.ancestry.writing import PURPOSE, document_of
 from breeding.exchange.kin import kin_of_two
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.sheets.sealing.seal import canonical, packed, sign
 from tests.exchange.world import ten_years
 

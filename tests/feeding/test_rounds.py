@@ -9,8 +9,8 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.services import add_measurement
-from breeding.feeding.bodies import bodies_of, suggestion_for
 from breeding.feeding.models import Feeding, Food, Meal
+from breeding.feeding.rations.bodies import bodies_of, suggestion_for
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.program import clock

@@ -5,9 +5,9 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from breeding.animals.bulk import NewAnimal
-from breeding.animals.chips import problem_of
 from breeding.animals.models import Animal
 from breeding.animals.services import change_animal, register_animals
+from breeding.animals.typed.chips import problem_of
 from breeding.records.incoming.meanings import guess
 from tests import cast
 from tests.cast import words

@@ -8,7 +8,7 @@ from django.template.loader import get_template
 from django.urls import reverse
 
 from breeding.help.chapters import CHAPTERS
-from breeding.program.glossary import terms
+from breeding.program.reference.glossary import terms
 from tests.cast import words
 
 pytestmark = pytest.mark.django_db

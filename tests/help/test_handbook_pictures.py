@@ -16,7 +16,7 @@ from benchmarks.handbook_pages import (
     words_of,
     words_seen,
 )
-from breeding.demo import bodies
+from breeding.demo.drawn import bodies
 from breeding.demo.program import load_demo
 from breeding.help.chapters import CHAPTERS
 from breeding.program import clock

@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 
 import breeding
-from breeding.program.glossary import terms
+from breeding.program.reference.glossary import terms
 from breeding.words.language import tell
 from tests import cast
 from tests.cast import words

@@ -8,7 +8,7 @@ import pytest
 from breeding.housing.room.drawing import laid_out
 from breeding.housing.room.said import area
 from breeding.housing.space import Floor, Rule, first_day, wanted_by
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 
 RAY = Rule(front_to_back=2, length=4, floor_first=8, floor_further=4)
 SMALL = Rule(front_to_back=1, length=2, floor_first=2, floor_further=1)

@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from breeding.agenda.gathered import Gathered
 from breeding.agenda.lines.feeding import leaving_food_lines, silent_lines
-from breeding.agenda.lines.harmed import fasting_lines
+from breeding.agenda.lines.health.harmed import fasting_lines
 from breeding.agenda.lines.young import lagging_lines
 from breeding.agenda.queries import Source
 from breeding.animals.models import Animal, Measurement

@@ -16,8 +16,8 @@ from breeding.housing.services import move_animal
 from breeding.offers import sales
 from breeding.program import clock
 from breeding.program.services import withdraw
-from breeding.sheets import links as sheet_links
 from breeding.sheets.contents.draft import draft_sheet
+from breeding.sheets.shared import links as sheet_links
 from tests import cast
 from tests.buyers.litters import litter_of, pup
 from tests.cast import words

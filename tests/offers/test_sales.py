@@ -21,8 +21,8 @@ from breeding.offers import sales
 from breeding.offers.models import SalesLink, SalesPage
 from breeding.program import clock
 from breeding.program.services import withdraw
-from breeding.sheets import links as sheet_links
 from breeding.sheets import services as sheet_services
+from breeding.sheets.shared import links as sheet_links
 from tests import cast
 from tests.buyers.litters import TODAY, litter_of, picture, pup
 

@@ -19,7 +19,7 @@ from breeding.animals.species.listings import listings_in_use, read_listings
 from breeding.origin import proof as origin
 from breeding.origin.models import OriginPaper
 from breeding.origin.papers import LARGEST_BYTES, add_origin_paper, type_of
-from breeding.program.cautions import cautions
+from breeding.program.reference.cautions import cautions
 from tests import cast
 from tests.buyers.litters import TODAY, picture
 

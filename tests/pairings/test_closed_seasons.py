@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 
 from breeding.litters.services import PupFacts, record_birth
-from breeding.pairings.corrections import change_outcome, change_sighting
+from breeding.pairings.mending.corrections import change_outcome, change_sighting
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import gather

@@ -13,8 +13,8 @@ from breeding.animals.models import Photograph
 from breeding.animals.services import add_photograph
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
-from breeding.pairings import corrections
 from breeding.pairings.care import services as care
+from breeding.pairings.mending import corrections
 from breeding.pairings.models import Outcome, Pairing
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import record_outcome, record_scan, separate, withdraw_outcome

@@ -10,8 +10,8 @@ from breeding.pairings.care.severity import degree
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.drawn.line import draw
 from breeding.pairings.season.drawn.told import Company, Mark, Season
-from breeding.pairings.sign_words import SIGNS
-from breeding.program.fixture_files import fixture_path
+from breeding.pairings.signs.words import SIGNS
+from breeding.program.reference.fixture_files import fixture_path
 from tests import cast
 from tests.cast import day, pair, words
 from tests.pairings.acts import see

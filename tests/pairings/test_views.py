@@ -12,6 +12,7 @@ from PIL import Image
 from breeding.animals.services import change_state
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.services import record_scan
+from breeding.pairings.views import season
 from breeding.program import clock
 from tests import cast
 from tests.cast import ago, pair, words
@@ -483,4 +484,18 @@ def test_all_seasons_stand_on_one_sheet_to_print(as_viewer, deneb):
     first = words(as_viewer.get(reverse("pairings:season")))
     assert "All of them, to print" in first
     assert "Ray 6</a>" not in first
-    assert "Ray 6</a>" in words(as_viewer.get(reverse("pairings:season"), {"all": "1"}))
+    whole = words(as_viewer.get(reverse("pairings:season"), {"all": "1"}))
+    assert "Ray 6</a>" in whole
+    assert "to print" not in whole  # it is what one looks at
+
+
+def test_more_seasons_than_go_on_one_page_are_printed_by_so_many(as_viewer, deneb, monkeypatch):
+    monkeypatch.setattr(season, "SEASONS_TO_PRINT", 7)
+    for number in range(8):
+        pair(cast.female(f"Ray {number}"), deneb, 30, 20)
+    first = words(as_viewer.get(reverse("pairings:season")))
+    assert "7 at a time, to print" in first
+    assert "All of them" not in first
+    printed = words(as_viewer.get(reverse("pairings:season"), {"all": "1"}))
+    assert "page 1 of 2" in printed
+    assert "all=1&amp;page=2" in as_viewer.get(reverse("pairings:season"), {"all": "1"}).text

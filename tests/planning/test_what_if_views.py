@@ -158,7 +158,7 @@ def test_the_forms_offer_nobody_that_is_gone_on_paper(as_keeper, couple):
 def test_where_there_are_many_one_writes_names(as_keeper, couple, monkeypatch):
     """No list of everybody is sent, and a name that is nobody's is said."""
     vega, altair = couple
-    monkeypatch.setattr("breeding.animals.choosing.MOST_LISTED", 0)
+    monkeypatch.setattr("breeding.animals.typed.choosing.MOST_LISTED", 0)
     assert "name or code" in as_keeper.get(ADDRESS).content.decode()
     asked = {"female": "Vega", "male": altair.code, "young": 2}
     answer = as_keeper.get(ADDRESS, asked)

@@ -7,7 +7,7 @@ import time
 import pytest
 from django.db import connection
 
-from breeding.program import background, turns
+from breeding.program.serving import background, turns
 
 
 def test_a_job_that_fails_is_logged_and_keeps_no_other_back(monkeypatch, caplog):

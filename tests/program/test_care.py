@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from breeding.program.cautions import cautions
+from breeding.program.reference.cautions import cautions
 from tests import cast
 from tests.cast import words as page_words
 

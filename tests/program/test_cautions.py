@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from breeding.program.cautions import cautions
+from breeding.program.reference.cautions import cautions
 
 ALL = " ".join(caution.full for caution in cautions().values())
 

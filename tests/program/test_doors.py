@@ -36,7 +36,7 @@ BARE = {
     "program/templates/program/link.html": "nobody is signed in yet",
     "program/templates/program/link_password.html": "nobody is signed in yet",
     "program/templates/program/more.html": "signs out",
-    "program/templates/program/_receipt.html": "one of its two forms only puts it away",
+    "program/templates/program/frame/_receipt.html": "one of its two forms only puts it away",
     "program/templates/program/_columns.html": "keeps columns",
     "program/templates/program/kept.html": "carries the token it came with; or only puts it away",
     "program/templates/program/not_saved.html": "carries the token it came with",

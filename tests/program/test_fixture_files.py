@@ -2,8 +2,8 @@
 
 import pytest
 
-from breeding.program import fixture_files
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference import fixture_files
+from breeding.program.reference.fixture_files import fixture_path
 
 
 def test_a_fixture_is_found_in_a_checkout():

@@ -7,8 +7,8 @@ from django.urls import reverse
 from django.utils import translation
 
 from breeding.animals.services import add_measurement
-from breeding.program.cautions import cautions
 from breeding.program.forms import ProgramForm
+from breeding.program.reference.cautions import cautions
 from breeding.program.typed.reading import read_number
 from tests import cast
 from tests.cast import words

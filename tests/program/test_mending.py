@@ -25,11 +25,11 @@ from breeding.animals.parents.assuming import Belief, assume_kin
 from breeding.animals.pictures.portraits import read_picture
 from breeding.animals.services import add_measurement, add_photograph, change_state
 from breeding.animals.species.strains import add_strain
-from breeding.arrivals.loans import lend, take_in
+from breeding.arrivals.loans.acts import lend, take_in
+from breeding.arrivals.loans.young import name_young, young_of
 from breeding.arrivals.models import YoungGiven
 from breeding.arrivals.queries import how_it_came, open_loans
 from breeding.arrivals.services import write_how_it_came
-from breeding.arrivals.young import name_young, young_of
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.forms import ReservationForm
 from breeding.exchange.ancestry import read_word

@@ -14,8 +14,8 @@ from django.db import connection
 from breeding import home
 from breeding.program.serving import database, refusals
 from breeding.program.serving.refusals import Asked
-from breeding.sheets.lost_key import check_the_key
 from breeding.sheets.models import Sheet
+from breeding.sheets.sealing.lost_key import check_the_key
 from breeding.sheets.services import issue_sheet
 from tests import cast
 

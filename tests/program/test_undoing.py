@@ -9,8 +9,8 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from PIL import Image
 
+from breeding.animals.mending.withdrawing import withdraw_animal
 from breeding.animals.models import Animal
-from breeding.animals.withdrawing import withdraw_animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Sighting, SignKind

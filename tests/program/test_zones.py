@@ -5,7 +5,7 @@ from zoneinfo import available_timezones
 import pytest
 from django.core.exceptions import ValidationError
 
-from breeding.program.zones import ZoneField, machine_zone, read_zone, zones_offered
+from breeding.program.typed.zones import ZoneField, machine_zone, read_zone, zones_offered
 
 
 def test_every_zone_on_offer_is_one_and_none_is_offered_twice():

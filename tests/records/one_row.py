@@ -11,8 +11,8 @@ from breeding.agenda.own.acts import set_reminder
 from breeding.animals.models import Animal, Measurement, Strain
 from breeding.animals.services import add_measurement, change_state
 from breeding.animals.species.strains import add_strain
-from breeding.arrivals.earlier_loans import record_earlier_loan
-from breeding.arrivals.loans import lend, take_in
+from breeding.arrivals.loans.acts import lend, take_in
+from breeding.arrivals.loans.earlier import record_earlier_loan
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import write_how_it_came
 from breeding.buyers.models import Contact

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
-from breeding.arrivals.loans import lend, take_in
+from breeding.arrivals.loans.acts import lend, take_in
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact
 from breeding.feeding.models import Feeding

@@ -15,7 +15,7 @@ from hypothesis.extra.django import TestCase
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.records.incoming.examples import examples
 from breeding.records.incoming.proposal import propose
 from breeding.records.queries import preview_rows

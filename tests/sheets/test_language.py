@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from breeding.buyers.models import Contact
 from breeding.sheets import services
-from breeding.sheets.links import address_of
+from breeding.sheets.shared.links import address_of
 from tests import cast
 
 pytestmark = pytest.mark.django_db

@@ -19,9 +19,9 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.buyers import services as buyers
 from breeding.program import clock
-from breeding.sheets import links as sheet_links
 from breeding.sheets import services as sheet_services
 from breeding.sheets.models import SheetLink
+from breeding.sheets.shared import links as sheet_links
 from breeding.sheets.standing import withdraw_sheet
 from tests import cast
 

@@ -5,9 +5,9 @@ import re
 import pytest
 from django.urls import reverse
 
-from breeding.sheets import links as sheet_links
 from breeding.sheets import services
 from breeding.sheets.models import Sharing, Sheet, SheetWithdrawal
+from breeding.sheets.shared import links as sheet_links
 from breeding.sheets.standing import own_fingerprint
 from tests import cast
 

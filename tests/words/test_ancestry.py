@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from breeding.words.ancestry import (
+from breeding.words.descent.ancestry import (
     captivity_sentence,
     generation_name,
     known_sentence,
@@ -12,8 +12,8 @@ from breeding.words.ancestry import (
     origin_sentence,
     tree_sentence,
 )
-from breeding.words.shares import shares_sentence
-from breeding.words.who import Who
+from breeding.words.descent.shares import shares_sentence
+from breeding.words.descent.who import Who
 from pedigree import (
     Pedigree,
     composition,

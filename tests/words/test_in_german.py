@@ -6,13 +6,14 @@ from fractions import Fraction
 import pytest
 from django.utils import translation
 
-from breeding.words import chances, clock, days, diversity, food, months, numbers, sizes
-from breeding.words.ancestry import known_words
-from breeding.words.kin import closeness
+from breeding.words import chances, clock, days, food, months, numbers, sizes
+from breeding.words.descent import diversity
+from breeding.words.descent.ancestry import known_words
+from breeding.words.descent.kin import closeness
+from breeding.words.descent.through.reasons import reason_sentences
+from breeding.words.descent.who import Who
 from breeding.words.plans import bottleneck_words, way_out_words
 from breeding.words.style import PAGE
-from breeding.words.through.reasons import reason_sentences
-from breeding.words.who import Who
 from pedigree import KnownAncestors, Pedigree, explain
 from pedigree.plans.collisions import Bottleneck, WayOut
 

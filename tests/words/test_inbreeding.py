@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import pytest
 
-from breeding.words.kin import inbreeding_words
-from breeding.words.through.reasons import reason_sentences, sire_heading, with_reasons
-from breeding.words.who import Who
+from breeding.words.descent.kin import inbreeding_words
+from breeding.words.descent.through.reasons import reason_sentences, sire_heading, with_reasons
+from breeding.words.descent.who import Who
 from pedigree import Pedigree, explain, inbred, known_ancestors
 from tests.pedigree import published
 

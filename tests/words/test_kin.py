@@ -6,10 +6,10 @@ from fractions import Fraction
 import pytest
 
 from benchmarks.bench import closed_line
-from breeding.words.kin import closeness, figure_words
+from breeding.words.descent.kin import closeness, figure_words
+from breeding.words.descent.through.reasons import reason_sentences
+from breeding.words.descent.who import Who
 from breeding.words.style import PAGE
-from breeding.words.through.reasons import reason_sentences
-from breeding.words.who import Who
 from pedigree import Pedigree, explain
 
 HALF = Fraction(1, 2)

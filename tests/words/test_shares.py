@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from breeding.words.shares import descent_words, shares_words, spread_words
+from breeding.words.descent.shares import descent_words, shares_words, spread_words
 from breeding.words.style import PAGE
 from pedigree import Pedigree, composition, crosses, spread_of, why_no_cross
 

@@ -7,9 +7,9 @@ from breeding.agenda.gathered import Gathered
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, write_line
 from breeding.animals.models import Animal
+from breeding.arrivals.loans.young import with_young
 from breeding.arrivals.models import LoanAgreement
 from breeding.arrivals.queries import open_loans
-from breeding.arrivals.young import with_young
 from breeding.words.days import plain_day
 from breeding.words.language import tell, tell_many
 

@@ -11,8 +11,8 @@ from django.utils.translation import gettext_lazy as _
 
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.queries import GONE
-from breeding.animals.choosing import AnimalChoice
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
 from breeding.buyers.models import ON_RECORD, Contact
 from breeding.housing.models import Tank
 from breeding.program.acts.as_on_record import AsOnRecord

@@ -4,8 +4,8 @@ import datetime
 
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 

@@ -8,6 +8,7 @@ from django.db import models
 from django.dispatch import receiver
 
 from breeding.animals import lineage, revisions
+from breeding.animals.mending.withdrawing import resting_on_animal
 from breeding.animals.models import (
     Animal,
     AssumedKin,
@@ -21,7 +22,6 @@ from breeding.animals.models import (
 from breeding.animals.parents.assuming import check_held
 from breeding.animals.pictures.keeping import settle_portrait
 from breeding.animals.services import check_animal, check_its_young, parents_of
-from breeding.animals.withdrawing import resting_on_animal
 from breeding.program.acts.resting import counts, resting_words, whole_of
 from breeding.program.acts.undoing import put_back
 from breeding.program.models import Withdrawable

@@ -15,13 +15,13 @@ from breeding.animals.pictures.known import Known, known_of
 from breeding.animals.pictures.trees import paths_svg
 from breeding.animals.species.profiles import all_profiles
 from breeding.animals.spoken import spoken_of
-from breeding.words import ancestry, assumed, kin, shares
+from breeding.words.descent import ancestry, assumed, kin, shares
+from breeding.words.descent.shares import SpreadWords
+from breeding.words.descent.through.reasons import reason_sentences, sire_heading, with_reasons
+from breeding.words.descent.who import Names, Who
 from breeding.words.language import tell
 from breeding.words.numbers import percent
-from breeding.words.shares import SpreadWords
 from breeding.words.style import PAGE, Style
-from breeding.words.through.reasons import reason_sentences, sire_heading, with_reasons
-from breeding.words.who import Names, Who
 from pedigree import (
     Inbred,
     UnderSire,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from breeding.animals.lineage import Lineage
-from breeding.words.ancestry import GENERATIONS, generation_name
+from breeding.words.descent.ancestry import GENERATIONS, generation_name
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import figure, percent, places
 from pedigree import KnownAncestors, completeness_index, known_ancestors

@@ -16,10 +16,10 @@ from breeding.animals.species.doubts import far_from_relatives
 from breeding.animals.species.figures import Typed, problems_with
 from breeding.animals.species.rules import TAKEN_OVER
 from breeding.program.acts.named import refuse_taken_name
-from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import ask
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.language import tell
 
 WORDS = ("kind_one", "kind_many", "size_called", "has_spine")

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from breeding.animals.models import Species
-from breeding.program.cautions import cautions
-from breeding.program.fixture_files import fixture_path
 from breeding.program.kinds import kind_words
+from breeding.program.reference.cautions import cautions
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined

@@ -13,7 +13,7 @@ from django.db.models import Subquery
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, Revision, Species
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 
 LONGEST_IN_SDS = SHORTEST_IN_SDS = 3
 

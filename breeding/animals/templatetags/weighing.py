@@ -11,13 +11,13 @@ from breeding.program.kinds import kind_words
 register = template.Library()
 
 
-@register.inclusion_tag("animals/_condition_drawings.html")
+@register.inclusion_tag("animals/weighing/_condition_drawings.html")
 def condition_drawings() -> dict[str, Any]:
     """{% condition_drawings %}: once a page, before they are used."""
     return {"kinds": kind_words()}
 
 
-@register.inclusion_tag("animals/_conditions.html")
+@register.inclusion_tag("animals/weighing/_conditions.html")
 def condition_tiles(field: BoundField, *, is_worded: bool = False) -> dict[str, Any]:
     """{% condition_tiles form.condition %}: with the words on each where there is room."""
     return {
@@ -29,7 +29,7 @@ def condition_tiles(field: BoundField, *, is_worded: bool = False) -> dict[str, 
     }
 
 
-@register.inclusion_tag("animals/_condition_looks.html")
+@register.inclusion_tag("animals/weighing/_condition_looks.html")
 def condition_looks() -> dict[str, Any]:
     """{% condition_looks %}: the scale, folded up."""
     return {"conditions": conditions_said(), "kinds": kind_words()}

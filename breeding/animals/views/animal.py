@@ -12,12 +12,12 @@ from breeding.animals.growth.condition import weight_said
 from breeding.animals.growth.measured import measurements_of_one
 from breeding.animals.growth.said import growth_said
 from breeding.animals.lineage import descendants
+from breeding.animals.mending.withdrawing import further_parts, withdrawn_parts
 from breeding.animals.models import Animal
 from breeding.animals.parents.contradicting import Asking, change_as_answered, question_of
 from breeding.animals.parents.descent import descent_of
 from breeding.animals.pictures.trees import tree_svg
 from breeding.animals.tables import ALL_ANIMALS
-from breeding.animals.withdrawing import further_parts, withdrawn_parts
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say

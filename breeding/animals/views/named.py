@@ -4,8 +4,8 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from breeding.animals.choosing import beginning_with
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import beginning_with
 from breeding.program.frame.requests import PageRequest
 
 

@@ -9,7 +9,6 @@ from django.db import transaction
 
 from breeding.animals.doubts.measured import doubts_of_size, own_weights, sizes_of_all
 from breeding.animals.doubts.sizes import Size, Sizes
-from breeding.animals.fields import check_past_day
 from breeding.animals.growth.weight_for_width import WeightForWidth
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.impossible import (
@@ -18,6 +17,7 @@ from breeding.animals.parents.impossible import (
     is_after_death,
     is_before_birth,
 )
+from breeding.animals.typed.fields import check_past_day
 from breeding.program.acts.together import write_together
 from breeding.program.models import Person, Program
 from breeding.program.problems.beside import at_field

@@ -9,8 +9,8 @@ from django import forms
 from django.forms import BoundField
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import check_past_day
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import check_past_day
 from breeding.animals.weighing.keeping import Weighed
 from breeding.animals.weighing.last import Last
 from breeding.program.forms import DayInput

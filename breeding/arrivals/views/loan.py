@@ -9,12 +9,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
-from breeding.arrivals import loans as acts
 from breeding.arrivals.forms import BackForm, TermsForm, YoungGivenForm
+from breeding.arrivals.loans import acts
+from breeding.arrivals.loans.young import may_be_given, name_young, with_young, young_of
 from breeding.arrivals.models import LoanAgreement
 from breeding.arrivals.tables import ALL_LOANS
 from breeding.arrivals.views.arrival import contact_in
-from breeding.arrivals.young import may_be_given, name_young, with_young, young_of
 from breeding.buyers.models import Contact
 from breeding.program import clock
 from breeding.program.acts.once import say

@@ -4,10 +4,10 @@ from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
 from breeding.animals.species.kinds import words_of_animals
 from breeding.animals.species.listings import law_words
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.buyers import hand_overs, queries, services
 from breeding.buyers.asked_with import write_with
 from breeding.buyers.forms import ComeBackForm, HandOverForm
@@ -16,11 +16,11 @@ from breeding.feeding.said import feeding_words
 from breeding.health.illness.said import treatments_said
 from breeding.program import clock
 from breeding.program.acts.once import say
-from breeding.program.cautions import cautions
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.program.reference.cautions import cautions
 from breeding.words.language import tell
 
 

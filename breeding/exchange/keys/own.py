@@ -16,10 +16,10 @@ from breeding.exchange.keys.reading import known_lines, own_words
 from breeding.exchange.models import HeldKeyWord
 from breeding.program.models import Act, Person
 from breeding.program.serving.refusals import Asked
-from breeding.sheets.lost_key import LOST, is_lost
 from breeding.sheets.models import Sheet
 from breeding.sheets.sealing import key_words
 from breeding.sheets.sealing.key_words import KeyWord, public_of, write_key_file
+from breeding.sheets.sealing.lost_key import LOST, is_lost
 from breeding.sheets.sealing.seal import canonical, fingerprint
 from breeding.sheets.standing import own_public_key
 from breeding.words.language import tell

@@ -19,8 +19,8 @@ from breeding.exchange.models import TakenAncestry
 from breeding.program import clock
 from breeding.program.frame.decorators import keepers_only, open_to_viewers
 from breeding.program.frame.requests import PageRequest
+from breeding.sheets.shared.strangers import dressed
 from breeding.sheets.standing import own_public_key
-from breeding.sheets.strangers import dressed
 
 
 @keepers_only

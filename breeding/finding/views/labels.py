@@ -13,7 +13,7 @@ from breeding.housing.models import Tank
 from breeding.program import clock
 from breeding.program.fields import read_whole
 from breeding.program.frame.requests import PageRequest
-from breeding.sheets.links import base_of
+from breeding.sheets.shared.links import base_of
 
 
 @require_safe

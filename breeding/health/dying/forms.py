@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import PhotographField
+from breeding.animals.typed.fields import PhotographField
 from breeding.health.dying.services import Told
 from breeding.health.models import Death
 from breeding.program.acts.as_on_record import AsOnRecord

@@ -4,7 +4,7 @@ import datetime
 
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.words.days import long_day
 from breeding.words.language import tell
 

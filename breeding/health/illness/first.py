@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.language import tell
 
 

@@ -7,9 +7,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.choosing import AnimalChoice
-from breeding.animals.fields import PhotographField
 from breeding.animals.models import Animal
+from breeding.animals.typed.choosing import AnimalChoice
+from breeding.animals.typed.fields import PhotographField
 from breeding.health.illness.treating import Prescribed
 from breeding.health.models import Observation, Treatment, Visit
 from breeding.housing.models import Tank

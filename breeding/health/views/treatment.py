@@ -18,12 +18,12 @@ from breeding.health.models import Treatment
 from breeding.program import clock
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import say
-from breeding.program.cautions import cautions
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.kinds import kind_words
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.program.reference.cautions import cautions
 from breeding.words.days import long_day
 from breeding.words.language import tell
 

@@ -7,9 +7,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from breeding.program.frame.requests import PageRequest
-from breeding.program.glossary import Term, terms
 from breeding.program.kinds import kept_words
 from breeding.program.offline.readable import readable_offline
+from breeding.program.reference.glossary import Term, terms
 from breeding.words.language import tell
 
 

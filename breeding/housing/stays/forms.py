@@ -9,8 +9,8 @@ from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import EARLIEST_YEAR
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.housing.models import Look, Stay, Tank
 from breeding.housing.queries import Place
 from breeding.housing.stays.following import Offer

@@ -12,7 +12,7 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import FORMULAS, Range
 from breeding.housing.water.queries import possible_ranges

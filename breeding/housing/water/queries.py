@@ -33,11 +33,11 @@ from breeding.housing.water.kh import little_kh_words
 from breeding.housing.water.ph import PhRules, judge_ph
 from breeding.housing.work.mixing import MixingRules
 from breeding.housing.work.rhythm import may_be_days_old, rhythms_of
-from breeding.program.fixture_files import fixture_path
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.kinds import kept_words
 from breeding.program.models import Program
 from breeding.program.queries import the_program
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.program.unchanged.each import kept_of_each
 from breeding.words.language import tell
 

@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.housing.forms import VolumeField
 from breeding.housing.models import Tank, TankRhythm, TankWork, WaterChange, WaterSource
 from breeding.housing.stays.forms import PastDayField

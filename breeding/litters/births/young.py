@@ -8,10 +8,10 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from breeding.animals.mending.withdrawing import bring_back_animal, withdraw_animal
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
-from breeding.animals.withdrawing import bring_back_animal, withdraw_animal
 from breeding.housing.queries import where_are
 from breeding.housing.services import place
 from breeding.litters.births.family import code_of

@@ -14,7 +14,7 @@ from breeding.animals.species.listings import law_words
 from breeding.offers import sales as selling
 from breeding.program import clock
 from breeding.program.queries import the_program
-from breeding.sheets.strangers import dressed, quiet, small_picture, styles
+from breeding.sheets.shared.strangers import dressed, quiet, small_picture, styles
 
 
 @login_not_required

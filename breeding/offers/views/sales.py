@@ -17,7 +17,7 @@ from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
-from breeding.sheets import links as sheet_links
+from breeding.sheets.shared import links as sheet_links
 from breeding.words.language import tell
 
 

@@ -9,10 +9,10 @@ from breeding.animals.models import Animal
 from breeding.origin import proof as proving
 from breeding.origin.pdf import render_origin
 from breeding.program import clock
-from breeding.program.cautions import cautions
 from breeding.program.frame.requests import PageRequest
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
+from breeding.program.reference.cautions import cautions
 from breeding.sheets.forms import PAPERS
 from breeding.sheets.pdf import Paper
 

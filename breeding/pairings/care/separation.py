@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from breeding.animals.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import EARLIEST_YEAR
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import stays_over
 from breeding.housing.stays.shared_water import share_water

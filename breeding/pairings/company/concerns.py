@@ -16,10 +16,10 @@ from breeding.pairings.company.known import FEMALE, MALE, Known
 from breeding.pairings.season.marks import marks_of
 from breeding.program.problems.doubts import threshold
 from breeding.words.days import long_day
-from breeding.words.kin import closeness
+from breeding.words.descent.kin import closeness
+from breeding.words.descent.relations import relation, whose
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import percent, some
-from breeding.words.relations import relation, whose
 
 Pair = tuple[Animal, Animal]
 Answer = Literal["said", "asked", "reason"]

@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from breeding.animals.fields import EARLIEST_YEAR, PhotographField
+from breeding.animals.typed.fields import EARLIEST_YEAR, PhotographField
 from breeding.feeding.forms import AmountField
 from breeding.feeding.models import Food
 from breeding.housing.models import TankWork

@@ -5,7 +5,7 @@ from typing import Any
 from django.db import models
 
 from breeding.pairings.care.services import check_not_ticked_anew
-from breeding.pairings.corrections import check_not_closed_since, check_pairing_stands_alone
+from breeding.pairings.mending.corrections import check_not_closed_since, check_pairing_stands_alone
 from breeding.pairings.models import NurseryTick, Outcome, Pairing
 from breeding.program.acts.undoing import rows_of
 from breeding.program.models import Act

@@ -6,9 +6,10 @@ from typing import Any
 
 from django.utils import timezone
 
-from breeding.pairings import corrections, services
+from breeding.pairings import services
 from breeding.pairings.care.services import bring_back_rest, change_rest
-from breeding.pairings.changing_forms import OutcomeChangeForm, RestChangeForm
+from breeding.pairings.mending import corrections
+from breeding.pairings.mending.forms import OutcomeChangeForm, RestChangeForm
 from breeding.pairings.mending.seen import season_page
 from breeding.pairings.models import Outcome, Rest
 from breeding.program.acts.mending import Kind, Way, change_address_of

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from breeding.pairings.care.services import bring_back_tick, change_tick
-from breeding.pairings.changing_forms import TickChangeForm
+from breeding.pairings.mending.forms import TickChangeForm
 from breeding.pairings.mending.seen import season_page
 from breeding.pairings.models import NurseryTick
 from breeding.program.acts.mending import Kind, Way

@@ -6,10 +6,10 @@ from typing import Any
 
 from django.utils import timezone
 
-from breeding.pairings import corrections
 from breeding.pairings.care.separation import parted_with
-from breeding.pairings.changing_forms import PairingChangeForm
 from breeding.pairings.company.together import doubts_of_two
+from breeding.pairings.mending import corrections
+from breeding.pairings.mending.forms import PairingChangeForm
 from breeding.pairings.mending.seen import season_page
 from breeding.pairings.models import Pairing
 from breeding.program.acts.mending import Kind, Way

@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from breeding.animals.models import Animal
-from breeding.pairings import corrections
-from breeding.pairings.changing_forms import ScanChangeForm, SightingChangeForm
+from breeding.pairings.mending import corrections
+from breeding.pairings.mending.forms import ScanChangeForm, SightingChangeForm
 from breeding.pairings.models import Scan, Sighting
 from breeding.program.acts.mending import Kind, Way, clock_words
 from breeding.program.models import Person, Program

@@ -10,8 +10,8 @@ from breeding.gestation.learning import PRIOR_WINDOWS
 from breeding.pairings.models import SignKind
 from breeding.pairings.season.past.learned import signs_of_closed
 from breeding.pairings.season.past.lessons import every_closed
-from breeding.pairings.sign_forms import SignKindForm
-from breeding.pairings.sign_kinds import change_sign_kind, changes_of_signs
+from breeding.pairings.signs.forms import SignKindForm
+from breeding.pairings.signs.kinds import change_sign_kind, changes_of_signs
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only

@@ -11,7 +11,7 @@ from breeding.planning.season.readiness import Candidate
 from breeding.planning.state.members import pure_species
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
-from breeding.words.diversity import diversity_figure
+from breeding.words.descent.diversity import diversity_figure
 from breeding.words.language import tell
 from pedigree import LivingKinship, with_newcomer
 

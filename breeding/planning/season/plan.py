@@ -39,8 +39,8 @@ from breeding.planning.season.told.instead import (
 from breeding.planning.season.wishes import Asked, Bools, Wishes
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
-from breeding.words.diversity import compared_words, cost_words, measure_words
-from breeding.words.kin import closeness
+from breeding.words.descent.diversity import compared_words, cost_words, measure_words
+from breeding.words.descent.kin import closeness
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import percent, points
 from pedigree import Inbred, LivingKinship

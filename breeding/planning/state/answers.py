@@ -10,7 +10,7 @@ from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.pairings.season.exposure import maturity_of
 from breeding.planning.state.report import FounderRow, ProgramState
-from breeding.words.kin import closeness
+from breeding.words.descent.kin import closeness
 from pedigree.rows import Floats
 
 FIRST_SHOWN, LINES_SHOWN, PAIRS_SHOWN, SPARED_SHOWN = 4, 4, 4, 3

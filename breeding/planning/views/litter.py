@@ -11,7 +11,7 @@ from breeding.planning.keeping import said
 from breeding.planning.keeping.reading import keeping_of, litters_to_decide
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
-from breeding.words.diversity import measure_words
+from breeding.words.descent.diversity import measure_words
 
 
 @require_safe

@@ -25,7 +25,7 @@ from breeding.planning.what_if import (
 )
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
-from breeding.words.diversity import measure_words
+from breeding.words.descent.diversity import measure_words
 from breeding.words.language import tell
 
 

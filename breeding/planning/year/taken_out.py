@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from breeding.planning.year.report import Part, YearReport
 from breeding.planning.year.statistics import Rate
-from breeding.program.spreadsheets import harmless
+from breeding.program.lists.spreadsheets import harmless
 from breeding.words.language import message, tell
 
 TABLES = ("years", "dams", "sires", "pairs", "losses", "survival")

@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.utils.html import strip_tags
 from django.utils.safestring import SafeString
 
-from breeding.program.spreadsheets import harmless
+from breeding.program.lists.spreadsheets import harmless
 from breeding.words.language import tell
 
 if TYPE_CHECKING:

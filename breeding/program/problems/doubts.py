@@ -17,7 +17,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.template.loader import render_to_string
 
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.language import sentences
 
 SURE = "sure"  # the name of the box

@@ -1,1 +1,1 @@
-"""What stands between a directory and a page: what refuses a start, the proxy in front, health."""
+"""What stands between a directory and a page: what refuses a start, health, what runs by itself."""

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from breeding.program.glossary import Term, terms
+from breeding.program.reference.glossary import Term, terms
 from breeding.words.language import tell
 
 register = template.Library()

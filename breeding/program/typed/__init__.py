@@ -1,1 +1,1 @@
-"""Numbers as people type them: one reading for every form and every cell of a table."""
+"""Numbers, moments and time zones as people type them: one reading for every form and table."""

@@ -7,9 +7,9 @@ from django.templatetags.static import static
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
-from breeding.program.cautions import cautions
 from breeding.program.kinds import kind_words
 from breeding.program.offline.readable import readable_offline
+from breeding.program.reference.cautions import cautions
 
 # In this order: what is urgent first, then what comes before everything else written there.
 CARE = (

@@ -14,7 +14,7 @@ from django.core.exceptions import ValidationError
 from django.db import connection, models
 
 from breeding.program.fields import ShareField
-from breeding.program.spreadsheets import MARK, as_it_was, harmless
+from breeding.program.lists.spreadsheets import MARK, as_it_was, harmless
 from breeding.records.archive.columns import Column
 from breeding.records.archive.kinds import KINDS, by_label
 

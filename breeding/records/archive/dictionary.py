@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from breeding.program.spreadsheets import harmless
+from breeding.program.lists.spreadsheets import harmless
 from breeding.records.archive.columns import columns_of
 from breeding.records.archive.kinds.kind import Kind
 

@@ -13,7 +13,7 @@ from django.db import models
 from breeding.program.models import KeptForm
 from breeding.records.checking.finding import Finding, of_record
 from breeding.records.checking.gathered import Gathered, kept_models
-from breeding.sheets.lost_key import LOST, is_lost
+from breeding.sheets.sealing.lost_key import LOST, is_lost
 from breeding.words.language import message, tell
 
 NEW_SECONDS = 60 * 60  # a file is written before the record that names it

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from django.core.exceptions import ValidationError
 
-from breeding.animals.fields import Birth, read_birth
 from breeding.animals.models import Animal
+from breeding.animals.typed.fields import Birth, read_birth
 from breeding.program.kinds import kind_words
 from breeding.program.typed.measures import LengthField, MeasureField, WeightField
 from breeding.program.typed.reading import NO_UNIT, read_number, read_share

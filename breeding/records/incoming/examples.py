@@ -4,7 +4,7 @@ import json
 from dataclasses import dataclass
 from functools import cache
 
-from breeding.program.fixture_files import fixture_path
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.language import message, tell
 
 # File under fixtures/published, what it is in words, and the animal whose F the source gives.

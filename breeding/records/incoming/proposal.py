@@ -24,9 +24,9 @@ from breeding.records.incoming.notes import column_notes
 from breeding.records.incoming.problems import Looked, Problem, sentence, shown
 from breeding.records.incoming.typed_rows import RowReader, TypedRow
 from breeding.records.models import ImportDraft
+from breeding.words.descent.shares import shares_words
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import some
-from breeding.words.shares import shares_words
 
 Found = TypeVar("Found")
 

@@ -9,9 +9,9 @@ from typing import Any, TypeVar
 
 from django.core.exceptions import ValidationError
 
-from breeding.animals.chips import plain_chip
-from breeding.animals.fields import Birth
 from breeding.animals.models import Animal, Species, Strain
+from breeding.animals.typed.chips import plain_chip
+from breeding.animals.typed.fields import Birth
 from breeding.program.models import Program
 from breeding.records.incoming import cells
 from breeding.records.incoming.answers import AskedRow

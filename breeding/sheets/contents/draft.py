@@ -23,9 +23,9 @@ from breeding.animals.species.listings import listings_in_use
 from breeding.animals.species.profiles import all_profiles
 from breeding.feeding.said import feeding_words
 from breeding.health.illness.said import treatments_said
-from breeding.program.cautions import cautions
 from breeding.program.language.catalogs import AS_WRITTEN
 from breeding.program.models import Person, Program
+from breeding.program.reference.cautions import cautions
 from breeding.sheets.contents.facts import (
     EMERGENCY,
     NOT_RECORDED,
@@ -48,11 +48,16 @@ from breeding.sheets.contents.tree import (
     tree_drawing,
 )
 from breeding.traits.standing import traits_words
-from breeding.words.ancestry import GENERATIONS, origin_sentence, origin_words, tree_sentence
 from breeding.words.days import born_mark, born_words, long_day, short_day
+from breeding.words.descent.ancestry import (
+    GENERATIONS,
+    origin_sentence,
+    origin_words,
+    tree_sentence,
+)
+from breeding.words.descent.shares import shares_words
 from breeding.words.language import message, tell
 from breeding.words.numbers import a_part, joined, percent
-from breeding.words.shares import shares_words
 from breeding.words.sizes import length, weight
 from breeding.words.style import SHEET, capital
 from pedigree import Pedigree, is_hybrid

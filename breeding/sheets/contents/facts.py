@@ -7,7 +7,7 @@ from dataclasses import MISSING, dataclass, field, fields, is_dataclass
 from datetime import date
 from typing import Any
 
-from breeding.program.cautions import cautions
+from breeding.program.reference.cautions import cautions
 from breeding.words.kinds import RAYS, KindWords
 from breeding.words.language import message, tell
 from breeding.words.style import capital

@@ -8,8 +8,8 @@ from django.utils import timezone
 from breeding.animals.models import Animal
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN
 from breeding.housing.models import Stay, WaterTest
-from breeding.program.cautions import cautions
 from breeding.program.models import Program
+from breeding.program.reference.cautions import cautions
 from breeding.sheets.contents.facts import standard_arrival
 from breeding.words.days import long_day
 from breeding.words.kinds import RAYS, KindWords

@@ -1,1 +1,1 @@
-"""What makes a sheet prove itself: its attachment, its signature, the check."""
+"""What makes a sheet prove itself: its attachment, its signature and the key to it, the check."""

@@ -12,11 +12,12 @@ from django.views.decorators.http import require_safe
 from breeding.program import clock
 from breeding.program.frame.requests import PageRequest
 from breeding.program.language.chosen import as_read_by
-from breeding.sheets import links, standing
+from breeding.sheets import standing
 from breeding.sheets.contents.page import sheet_page
-from breeding.sheets.files import file_name, kept_file
 from breeding.sheets.models import Sheet, SheetLink
-from breeding.sheets.strangers import dressed, quiet, small_picture, styles
+from breeding.sheets.shared import links
+from breeding.sheets.shared.files import file_name, kept_file
+from breeding.sheets.shared.strangers import dressed, quiet, small_picture, styles
 
 
 @login_not_required

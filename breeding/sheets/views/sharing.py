@@ -8,9 +8,10 @@ from breeding.program.frame.decorators import owners_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.panels import panels_for
 from breeding.program.problems.beside import written
-from breeding.sheets import links, standing
+from breeding.sheets import standing
 from breeding.sheets.forms import SharingForm
 from breeding.sheets.models import Sharing
+from breeding.sheets.shared import links
 from breeding.words.language import tell
 
 

@@ -15,14 +15,15 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import written
-from breeding.sheets import links, services, standing
+from breeding.sheets import services, standing
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page
-from breeding.sheets.files import file_name, kept_file
 from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
+from breeding.sheets.shared import links
+from breeding.sheets.shared.files import file_name, kept_file
 from breeding.sheets.tables import ALL_SHEETS
-from breeding.words.ancestry import GENERATIONS
+from breeding.words.descent.ancestry import GENERATIONS
 from breeding.words.language import tell
 
 

@@ -8,8 +8,8 @@ import pytest
 from django.urls import reverse
 
 from breeding.agenda.queries import the_day
+from breeding.animals.mending.withdrawing import withdraw_animal
 from breeding.animals.services import add_measurement, change_state
-from breeding.animals.withdrawing import withdraw_animal
 from breeding.buyers.hand_overs import hand_over
 from breeding.buyers.models import Contact
 from breeding.housing.models import Stay, Tank

@@ -6,9 +6,9 @@ import pytest
 from django.urls import reverse
 from django.utils import translation
 
+from breeding.animals.mending.withdrawing import withdraw_animal
 from breeding.animals.models import Animal
 from breeding.animals.services import register_animal
-from breeding.animals.withdrawing import withdraw_animal
 from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Sighting, SignKind

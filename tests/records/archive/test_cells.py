@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from breeding.program.fields import ShareField
-from breeding.program.spreadsheets import RUNS, harmless
+from breeding.program.lists.spreadsheets import RUNS, harmless
 from breeding.records.archive.cells import CellError, read, written
 from breeding.records.archive.columns import columns_of
 from breeding.records.archive.kinds import KINDS, by_label

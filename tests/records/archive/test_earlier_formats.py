@@ -13,8 +13,8 @@ import pytest
 import time_machine
 
 from breeding.housing.models import Tank
-from breeding.program.fixture_files import fixture_path
 from breeding.program.models import Program
+from breeding.program.reference.fixture_files import fixture_path
 from breeding.records.archive import layout, upgrading
 from breeding.records.archive.kinds import KINDS
 from breeding.records.archive.reading import ArchiveError

@@ -9,7 +9,7 @@ from breeding.planning.season.plan import SeasonPlan
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.row import PlannedRow
 from breeding.planning.season.told.begin import Kind
-from breeding.words.kin import closeness
+from breeding.words.descent.kin import closeness
 
 NEVER_SHOWN = 3
 MOST_ALIKE = 12  # so many are named where all have the highest F there is

@@ -8,7 +8,7 @@ import numpy as np
 from breeding.planning.season.nearest import against
 from breeding.planning.season.priced import Priced
 from breeding.planning.season.wishes import Asked, Bools
-from breeding.words.diversity import points_between
+from breeding.words.descent.diversity import points_between
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined, percent
 from breeding.words.plans import pair_words

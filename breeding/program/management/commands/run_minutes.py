@@ -4,8 +4,8 @@ import signal
 import threading
 from typing import Any
 
-from breeding.program import background
 from breeding.program.language.commands import SpokenCommand
+from breeding.program.serving import background
 from breeding.words.language import message, tell
 
 

@@ -16,15 +16,15 @@ from django.db import connection
 from django.utils.translation import activate, get_language
 
 from breeding import __version__, home_lock, proxy
-from breeding.program import background, clock, services
+from breeding.program import clock, services
 from breeding.program.backup import upgrade
 from breeding.program.backup.problem import BackupError
 from breeding.program.language.chosen import own_language
 from breeding.program.language.commands import SpokenCommand
 from breeding.program.models import Person
 from breeding.program.queries import has_owner, the_program
-from breeding.program.serving import checks, database, refusals, statics
-from breeding.program.turns import BEGINNING, one_after_the_other
+from breeding.program.serving import background, checks, database, refusals, statics
+from breeding.program.serving.turns import BEGINNING, one_after_the_other
 from breeding.words.language import message, tell
 from breeding.words.numbers import figure
 from breeding.words.system import why_refused

@@ -11,8 +11,8 @@ from breeding.records.chronicle.asked import Asked
 from breeding.records.chronicle.entry import Telling, Told, linked_name, phrase
 from breeding.records.chronicle.kinds import CAME, FURTHER, LEFT, RETURNED
 from breeding.records.chronicle.source import Source, written_with
-from breeding.words.assumed import sure_words
 from breeding.words.days import long_day
+from breeding.words.descent.assumed import sure_words
 from breeding.words.language import message, tell
 from breeding.words.numbers import written
 

@@ -8,8 +8,8 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
-from breeding.arrivals.earlier_loans import record_earlier_loans
-from breeding.arrivals.loans import lend, take_in
+from breeding.arrivals.loans.acts import lend, take_in
+from breeding.arrivals.loans.earlier import record_earlier_loans
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import write_how_all_came, write_how_it_came
 from breeding.program.problems.several import read_of

@@ -1,0 +1,1 @@
+"""The lines of whoever is hurt, not well, kept apart or died."""

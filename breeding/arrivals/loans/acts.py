@@ -1,0 +1,312 @@
+"""Acts on loans in both directions: lent out, taken in, back again, and the young owed for it."""
+
+import datetime
+from collections.abc import Collection
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from breeding.animals.models import Animal
+from breeding.animals.services import change_state
+from breeding.animals.typed.fields import check_past_day
+from breeding.arrivals.models import LoanAgreement
+from breeding.buyers.hand_overs import check_not_together
+from breeding.buyers.models import Contact
+from breeding.buyers.services import locked_on_record, reservation_of
+from breeding.housing.models import Tank
+from breeding.housing.services import move_animal, place
+from breeding.housing.stays.following import said_of
+from breeding.program.models import Person
+from breeding.program.problems import constraints
+from breeding.program.problems.beside import at_field
+from breeding.program.problems.doubts import DoubtError
+from breeding.program.services import bring_back
+from breeding.words.days import long_day
+from breeding.words.language import sentences, tell
+
+OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN
+State = Animal.State
+
+
+@transaction.atomic
+def lend(
+    animal: Animal,
+    contact: Contact,
+    *,
+    by: Person | None,
+    today: datetime.date,
+    since: datetime.date,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
+    **terms: Any,
+) -> LoanAgreement:
+    """Lend an animal: it is on loan from that day, and its stay ends. One that is away already
+    keeps its day. `terms` are due_back_on, terms and young_owed.
+
+    Raises ValidationError by field.
+    """
+    animal = _locked(animal)
+    locked_on_record(contact)
+    _check_day("since", since, today)
+    if animal.state in (State.LEFT, State.DIED):
+        raise ValidationError(
+            tell(
+                "{animal} {state}; it cannot be lent.",
+                animal=animal.name,
+                state=animal.get_state_display(),
+            )
+        )
+    if animal.state == State.HERE:
+        check_not_together(animal)
+        if kept := reservation_of(animal):
+            raise ValidationError(
+                {
+                    "contact": tell(
+                        "{animal} is reserved for {contact}; let that go first.",
+                        animal=animal.name,
+                        contact=kept.contact,
+                    )
+                }
+            )
+    agreement = _new(animal, contact, OUT, since, by, terms)
+    if animal.state == State.HERE:
+        try:
+            changed = change_state(animal, state=State.ON_LOAN, on=since, sure=sure, reason=reason)
+        except DoubtError:
+            raise
+        except ValidationError as problem:
+            raise at_field(problem, "since") from None
+        agreement.follows = changed.follows
+    elif animal.state_on is not None:
+        agreement.since = animal.state_on  # when it went is on record
+    _save(agreement)
+    return agreement
+
+
+@transaction.atomic
+def take_in(
+    animal: Animal,
+    contact: Contact,
+    *,
+    by: Person | None,
+    today: datetime.date,
+    since: datetime.date,
+    **terms: Any,
+) -> LoanAgreement:
+    """An animal that is here belongs to somebody else: it cannot be sold, and goes back."""
+    animal = _locked(animal)
+    locked_on_record(contact)
+    _check_day("since", since, today)
+    if animal.state != State.HERE:
+        raise ValidationError(
+            tell(
+                "{animal} {state}; only one that is here can be lent to you.",
+                animal=animal.name,
+                state=animal.get_state_display(),
+            )
+        )
+    if kept := reservation_of(animal):
+        raise ValidationError(
+            tell(
+                "{animal} is reserved for {contact}; what belongs to somebody else cannot be.",
+                animal=animal.name,
+                contact=kept.contact,
+            )
+        )
+    agreement = _new(animal, contact, IN, since, by, terms)
+    _save(agreement)
+    return agreement
+
+
+@transaction.atomic
+def end_loan(
+    agreement: LoanAgreement,
+    *,
+    by: Person | None,
+    on: datetime.date,
+    today: datetime.date,
+    tank: Tank | None = None,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
+) -> LoanAgreement:
+    """It is back, here or with its owner: where it stands changes with it.
+
+    Raises ValidationError by field, and DoubtError for whom it meets that comes into a tank.
+    """
+    rows = LoanAgreement.objects.select_for_update(of=("self",))
+    agreement = rows.select_related("animal", "contact").get(pk=agreement.pk)
+    animal = _locked(agreement.animal)
+    agreement.animal = animal
+    if agreement.back_on is not None:
+        raise ValidationError(
+            tell(
+                "{animal} has been back since {day}.",
+                animal=animal.name,
+                day=long_day(agreement.back_on),
+            )
+        )
+    _check_day("on", on, today)
+    if on < agreement.since:
+        raise ValidationError(
+            {
+                "on": tell(
+                    "{back_on} is before {since}, when it was lent.",
+                    back_on=long_day(on),
+                    since=long_day(agreement.since),
+                )
+            }
+        )
+    if agreement.direction == IN:
+        check_not_together(animal)
+        if animal.state in (State.HERE, State.ON_LOAN):
+            _leave(animal, on, by, sure, reason)
+    elif animal.state == State.ON_LOAN:
+        change_state(animal, state=State.HERE, on=on, sure=sure, reason=reason)
+    agreement.refresh_from_db()
+    agreement.back_on = on
+    _save(agreement)
+    if tank is not None and agreement.direction == OUT:
+        stay = move_animal(agreement.animal, tank, on=on, by=by, sure=sure, reason=reason)
+        words = tell("It is in {tank}.", tank=tank)
+        agreement.follows = sentences(words, said_of([stay]))
+    return agreement
+
+
+def _leave(
+    animal: Animal, on: datetime.date, by: Person | None, sure: Collection[str], reason: str
+) -> None:
+    stays = animal.stays.filter(until__isnull=True, withdrawn_at__isnull=True)
+    try:
+        if stays.exists():
+            place(animal, None, on=on, by=by)
+        change_state(animal, state=State.LEFT, on=on, sure=sure, reason=reason)
+    except DoubtError:
+        raise
+    except ValidationError as problem:
+        raise at_field(problem, "on") from None
+
+
+@transaction.atomic
+def change_agreement(
+    agreement: LoanAgreement, *, contact: Contact | None, young_given: int | None, **terms: Any
+) -> LoanAgreement:
+    """Other terms, another day it is due, or more of the young that are owed given."""
+    if contact is not None and contact.pk != agreement.contact_id:
+        locked_on_record(contact)
+    agreement.contact = contact
+    agreement.young_given = young_given or 0
+    for name, value in terms.items():
+        setattr(agreement, name, value)
+    _save(agreement)
+    return agreement
+
+
+@transaction.atomic
+def bring_back_agreement(agreement: LoanAgreement) -> None:
+    """Let it count again. Raises ValidationError where another loan is open meanwhile."""
+    with constraints.named(agreement):
+        bring_back(agreement)
+
+
+# --------------------------------------------------------------- what follows at the other doors
+
+
+def follow_the_loan(animal: Animal, was_state: str, was_on: datetime.date | None) -> None:
+    """After where it stands was changed at any door: what was agreed begins and ends with it."""
+    rows = LoanAgreement.objects.filter(animal=animal)
+    lent, day = rows.filter(direction=OUT), animal.state_on
+    if animal.state == State.ON_LOAN:
+        if was_state == State.ON_LOAN:
+            for one in lent.filter(back_on__isnull=True):
+                one.since = day or one.since
+                one.save()
+        elif day and (last := lent.filter(since=day, back_on__isnull=False).first()):
+            last.back_on = None
+            last.save()
+        return
+    if was_state == State.ON_LOAN:
+        for one in lent.filter(back_on__isnull=True):
+            _end(one, day)
+    elif was_state == animal.state and was_on is not None:
+        for one in rows.filter(back_on=was_on):
+            _end(one, day)
+
+
+def end_what_is_lent(animal: Animal, on: datetime.date) -> str:
+    """One that is lent by somebody and died or left is with this program no more."""
+    if animal.state == State.ON_LOAN:
+        return ""
+    for one in LoanAgreement.objects.filter(animal=animal, direction=IN, back_on__isnull=True):
+        _end(one, on)
+        return tell("The loan by its owner ends with it; tell them.")
+    return ""
+
+
+def _end(agreement: LoanAgreement, on: datetime.date | None) -> None:
+    agreement.back_on = max(on or agreement.since, agreement.since)
+    agreement.save()
+
+
+# ------------------------------------------------------------------ what the acts have in common
+
+
+def _locked(animal: Animal) -> Animal:
+    locked = Animal.every.select_for_update().get(pk=animal.pk)
+    if locked.is_withdrawn:
+        raise ValidationError(
+            tell("{animal} is withdrawn; bring it back first.", animal=locked.name)
+        )
+    return locked
+
+
+def _new(
+    animal: Animal,
+    contact: Contact,
+    direction: str,
+    since: datetime.date,
+    by: Person | None,
+    terms: dict[str, Any],
+) -> LoanAgreement:
+    other = LoanAgreement.objects.filter(animal=animal, back_on__isnull=True).first()
+    if other is not None:
+        raise ValidationError(
+            tell(
+                "{animal} is {direction} since {day}; end that loan first, or change it.",
+                animal=animal.name,
+                direction=other.get_direction_display(),
+                day=long_day(other.since),
+            )
+        )
+    return LoanAgreement(
+        animal=animal,
+        contact=contact,
+        direction=direction,
+        since=since,
+        recorded_by=by,
+        **terms,
+    )
+
+
+def _save(agreement: LoanAgreement) -> None:
+    if agreement.due_back_on is not None and agreement.due_back_on < agreement.since:
+        raise ValidationError(
+            {
+                "due_back_on": tell(
+                    "{back_on} is before {since}, when it was lent.",
+                    back_on=long_day(agreement.due_back_on),
+                    since=long_day(agreement.since),
+                )
+            }
+        )
+    agreement.terms = agreement.terms.strip()
+    agreement.full_clean(validate_unique=False, validate_constraints=False)
+    with constraints.named(agreement):
+        agreement.save()
+
+
+def _check_day(field: str, on: datetime.date, today: datetime.date) -> None:
+    try:
+        check_past_day(on, today)
+    except ValidationError as problem:
+        raise at_field(problem, field) from None

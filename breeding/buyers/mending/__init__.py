@@ -1,0 +1,1 @@
+"""How contacts, wishes, reservations and hand-overs are put right, withdrawn and brought back."""

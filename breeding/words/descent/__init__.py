@@ -1,0 +1,1 @@
+"""What follows from who the parents are, in words: ancestry, kin, diversity, species."""
