@@ -189,8 +189,8 @@ def judge(
         clean = tell(
             "ammonia and nitrite within your limits, {temperature}, {ph}; {tested}.", **values
         )
-    said = (clean, _older_words(recent, tested_on, asof), ph_note)
-    return WaterFit(True, " ".join(filter(None, said)), tested_on)
+    because = (clean, _older_words(recent, tested_on, asof), ph_note)
+    return WaterFit(True, " ".join(filter(None, because)), tested_on)
 
 
 def _older_words(
