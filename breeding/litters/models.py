@@ -49,8 +49,9 @@ class Litter(Withdrawable):
     @property
     def outcome_words(self) -> str:
         """How the birth went; where some were dead, how many of how many."""
-        fates = [pup.alive for pup in self.pups.all()]
-        if self.outcome.kind != Outcome.Kind.SOME_DEAD or all(fates):
+        is_mixed = self.outcome.kind == Outcome.Kind.SOME_DEAD
+        fates = [pup.alive for pup in self.pups.all()] if is_mixed else []
+        if all(fates):
             return self.outcome.get_kind_display()
         return tell_many(
             "birth, {dead} of {number} pup dead",
