@@ -172,7 +172,7 @@ def _table(
     if by_columns < TILE_TIMES * front.cost / 2:  # surely quicker
         return None
     at_hand = megabytes_for_a_table()
-    schedule = Schedule(levels, keep, asks=known is None)
+    schedule = Schedule(levels, keep, asks=known is None, who=front.who)
     in_tiles = TILE_TIMES * schedule.cells if schedule.megabytes <= at_hand else math.inf
     in_half = front.cost if front.megabytes <= at_hand else math.inf
     if by_columns < min(in_tiles, in_half):

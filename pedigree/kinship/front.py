@@ -44,8 +44,8 @@ class Front:
     def __init__(self, levels: Levels, keep: Ints) -> None:
         size, end = len(levels.first), len(levels.starts)
         first, second = levels.first, levels.second
-        level = np.append(levels.level().astype(np.int32), np.int32(NEVER))
-        who = Standing(levels, keep, level)
+        self.who = who = Standing(levels, keep)
+        level = who.level
         come, replaced = who.come, who.replaced
         self._levels, self._stands, self._steps = levels, who.stands, who.steps
 
@@ -108,16 +108,18 @@ class Standing:
     `come` (m,) are those who enter, ascending; `replaced` the two groups of breeders who do not:
     those with one breeding young, and those with none. `stands` (2, nodes + 1) are the two that
     stand for a node, twice itself when it enters. The parents of one without young that breed may
-    be of the first group: then one has to look twice (`steps`).
+    be of the first group: then one has to look twice (`steps`). `level` (nodes + 1,) is that of
+    every node, NEVER of the unknown parent.
     """
 
-    def __init__(self, levels: Levels, keep: Ints, level: Small) -> None:
+    def __init__(self, levels: Levels, keep: Ints) -> None:
         size = len(levels.first)
+        self.level: Small = np.append(levels.level().astype(np.int32), np.int32(NEVER))
         breeds = np.zeros(size + 1, np.bool_)
         breeds[levels.first] = breeds[levels.second] = breeds[keep] = True
         breeds[UNKNOWN] = False
         breeding_young = _breeding_young(levels, breeds)
-        enters = _who_enters(levels, keep, breeding_young, _only_young(levels, breeds), level)
+        enters = _who_enters(levels, keep, breeding_young, _only_young(levels, breeds), self.level)
         single = ~enters & (breeding_young > 0)
         self.come: Ints = np.flatnonzero(enters[:-1])
         self.replaced = np.flatnonzero(single), np.flatnonzero(~enters & breeds & ~single)

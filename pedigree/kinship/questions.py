@@ -92,7 +92,12 @@ class Questions:
         ]
 
 
+def together(parts: list[Terms]) -> Terms:
+    """All of them, one after the other."""
+    return Terms(*map(np.concatenate, zip(*parts, strict=True)))
+
+
 def _known_parents_only(parts: list[Terms]) -> Terms:
     """All of them, without those of an unknown parent, who is kin to nobody."""
-    terms = Terms(*map(np.concatenate, zip(*parts, strict=True)))
+    terms = together(parts)
     return terms.of(np.flatnonzero((terms.one != UNKNOWN) & (terms.other != UNKNOWN)))

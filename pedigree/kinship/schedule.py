@@ -23,7 +23,6 @@ class Window(NamedTuple):
     """Those who enter together; none is another's ancestor."""
 
     nodes: Ints  # (n,)
-    stands: Ints  # (k, 2, n): who stands for their first and second parent
     groups: Ints  # (n / size of a group, rounded up): where they lie, `Schedule.place`
     live: Ints  # groups of the others who are there
 
@@ -43,15 +42,23 @@ class Schedule:
     whose beginning it is there, of those who enter, `come` (m,). `asked` (nodes,) the window
     before which the kinship of a node's parents is asked for; NEVER where one is unknown, and
     anywhere unless one `asks`: then F must be known, and what is kept is all that is wanted.
-    `place` (nodes + 1,) where a node lies; `cells` numbers are reckoned, `megabytes` taken.
+    `place` (nodes + 1,) where a node lies; `passing` the most parents of a window who never enter
+    themselves; `cells` numbers are reckoned, `megabytes` taken.
     Cost: linear, with a small sort.
     """
 
     def __init__(
-        self, levels: Levels, keep: Ints, group: int | None = None, *, asks: bool = True
+        self,
+        levels: Levels,
+        keep: Ints,
+        group: int | None = None,
+        *,
+        asks: bool = True,
+        who: Standing | None = None,
     ) -> None:
-        level = np.append(levels.level().astype(np.int32), np.int32(NEVER))
-        who = Standing(levels, keep, level)
+        """`who` is the standing of these, where that is known already."""
+        who = who or Standing(levels, keep)
+        level = who.level
         self.come = who.come
         stands = rows_of(levels, who.stands, who.steps, who.come)
         links = _Links(who.come, stands, len(levels.first))
@@ -67,9 +74,9 @@ class Schedule:
         self.stays[np.searchsorted(who.come, keep)] = self.count
         if group is None:
             group = max(SMALLEST, min(LARGEST, len(who.come) // (4 * self.count or 1)))
-        self._lay_out(levels, who, entered, group)
+        self._lay_out(levels, entered, group)
 
-    def _lay_out(self, levels: Levels, who: Standing, entered: Small, group: int) -> None:
+    def _lay_out(self, levels: Levels, entered: Small, group: int) -> None:
         """Give everyone a place, in groups of those who enter together and leave about together.
 
         Young of one sire lie side by side, so that his row is read once.
@@ -82,18 +89,20 @@ class Schedule:
         self.place = np.full(len(self.window), NO_PLACE, np.int64)
         self.windows: list[Window] = []
         room = _Room()
-        self.cells = 0
+        self.cells = self.passing = 0
         for number, (begin, end) in enumerate(itertools.pairwise(cuts)):
             some = order[begin:end]
             live = room.live(number)
             groups = room.taken(number, self.stays[some[::group]].tolist())
             nodes = self.come[some]
             self.place[nodes] = (groups[:, None] * group + np.arange(group)).ravel()[: len(nodes)]
-            rows = rows_of(levels, who.stands, who.steps, nodes)
-            self.windows.append(Window(nodes, rows, groups, live))
+            absent = int(np.count_nonzero(self.window[levels.parents(nodes)] == LATE))
+            self.passing = max(self.passing, absent)
+            self.windows.append(Window(nodes, groups, live))
             self.cells += len(groups) * (len(live) + len(groups)) * group**2
         self.groups = room.groups
-        self.megabytes = self.groups**2 * group**2 * 8 / 1e6
+        rows = self.groups * group + self.passing
+        self.megabytes = self.groups * group * rows * 8 / 1e6
 
 
 class _Room:

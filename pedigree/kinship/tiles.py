@@ -4,14 +4,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pedigree.kinship.questions import Questions
-from pedigree.kinship.schedule import Schedule, Window
+from pedigree.kinship.questions import Questions, Terms, together
+from pedigree.kinship.schedule import NO_PLACE, Schedule, Window
 from pedigree.kinship.tabular import Table
 from pedigree.kinship.workers import Workers
 from pedigree.layout import Levels
 from pedigree.rows import UNKNOWN, Floats, Ints
 
-ASKED = 2_000  # questions that are taken apart together, at least
+ASKED = 4_000  # questions that are taken apart together
+AHEAD = 8  # times as many are taken apart at a time, by all threads
 TOGETHER = 1_024  # rows that are made in one call
 
 
@@ -37,8 +38,8 @@ def by_tiles(
     """
     schedule = schedule or Schedule(levels, keep, asks=known is None)
     between = np.zeros(len(levels.first)) if known is None else known
-    answers = _Answers(levels, schedule, between)
     with Workers(threads) as workers:
+        answers = _Answers(levels, schedule, between, workers)
         table = _Tiles(levels, schedule, workers)
         for number, window in enumerate(schedule.windows):
             answers.before(number, table)
@@ -69,7 +70,9 @@ class _Answers:
     Littermates share one question, where they stand side by side.
     """
 
-    def __init__(self, levels: Levels, schedule: Schedule, between: Floats) -> None:
+    def __init__(
+        self, levels: Levels, schedule: Schedule, between: Floats, workers: Workers
+    ) -> None:
         nodes = np.flatnonzero(schedule.asked >= 0)
         nodes = nodes[np.argsort(schedule.asked[nodes], kind="stable")]
         parents = levels.parents(nodes)
@@ -79,7 +82,7 @@ class _Answers:
         self._window = schedule.asked[self._asked]
         self._cuts = np.searchsorted(self._window, np.arange(schedule.count + 2)).tolist()
         self._questions = Questions(levels, schedule.window)
-        self._place, self._between = schedule.place, between
+        self._place, self._between, self._workers = schedule.place, between, workers
         self._from = self._to = 0  # those taken apart already, perhaps several windows at once
 
     def before(self, window: int, table: "_Tiles") -> None:
@@ -88,7 +91,7 @@ class _Answers:
         if begin == end:
             return
         if end > self._to:
-            self._take_apart(begin, max(end, min(begin + ASKED, len(self._asked))))
+            self._take_apart(begin, max(end, min(begin + AHEAD * ASKED, len(self._asked))))
         mine = slice(begin - self._from, end - self._from)
         terms = self._terms
         if mine.stop - mine.start < len(self._certain):
@@ -103,58 +106,65 @@ class _Answers:
         self._between[self._nodes[starts[0] : starts[-1]]] = np.repeat(found, np.diff(starts))
 
     def _take_apart(self, begin: int, end: int) -> None:
-        some = slice(begin, end)
         self._from, self._to = begin, end
-        self._certain, self._terms = self._questions.terms(self._asked[some], self._window[some])
+        starts = range(begin, end, ASKED)
+        certain = np.empty(end - begin)
+        terms: dict[int, Terms] = {}
+
+        def take(start: int, _: None) -> None:
+            some = slice(start, min(start + ASKED, end))
+            known, parts = self._questions.terms(self._asked[some], self._window[some])
+            certain[start - begin : some.stop - begin] = known
+            terms[start] = parts._replace(question=parts.question + np.int32(start - begin))
+
+        self._workers.share(starts, take, [None] * self._workers.count)
+        self._certain, self._terms = certain, together([terms[start] for start in starts])
 
 
 class _Rows(NamedTuple):
     """Rows that are made together: whole groups of them."""
 
     groups: Ints
-    stands: Ints  # (k, 2, n) places of those who stand for their parents
+    parents: Ints  # (2, n) places
     share: Floats | None  # (n, 1) what comes from the first, where it is not half
+    above: Ints  # (2, m) places of the parents of those parents who have no place of their own
 
-    def over(self, columns: Floats, room: tuple[Floats, Floats]) -> Floats:
-        """The mean of the parents' rows in these columns: (n, columns), made in `room`."""
-        shape = self.stands.shape[2], columns.shape[1]
-        rows, more = (part[: shape[0] * shape[1]].reshape(shape) for part in room)
-        parts = [
-            (who, share)
-            for both in self.stands
-            for who, share in zip(both, self._shares(), strict=True)
-        ]
-        for number, (who, share) in enumerate(parts):
-            into = more if number else rows
-            np.take(columns, who, axis=0, out=into, mode="clip")  # "raise" would copy
-            if share is not None:
-                into *= share
-            if number:
-                rows += more
-        rows *= (0.5 if self.share is None else 1.0) / len(self.stands)
-        return rows
 
-    def _shares(self) -> tuple[Floats | None, Floats | None]:
-        return (None, None) if self.share is None else (self.share, 1 - self.share)
+def _mean(columns: Floats, rows: Ints, share: Floats | None, room: tuple[Floats, Floats]) -> Floats:
+    """Of two rows each, (2, n), in these columns: (n, columns), made in `room`."""
+    shape = rows.shape[1], columns.shape[1]
+    found, more = (part[: shape[0] * shape[1]].reshape(shape) for part in room)
+    for who, into in zip(rows, (found, more), strict=True):
+        columns.take(who, axis=0, out=into, mode="clip")  # "raise" would copy
+    if share is None:
+        found += more
+        found *= 0.5
+    else:
+        found *= share
+        more *= 1 - share
+        found += more
+    return found
 
 
 class _Tiles:
     """The whole table; the columns of each group of places lie in one piece, a tile.
 
     A row is written as row and as column, so that what is read lies together: rows of parents, a
-    tile at a time, which then stays in the processor's cache. The last row of a tile is that of
-    the unknown parent, kin to nobody. The system gives memory only when it is written to.
+    tile at a time, which then stays in the processor's cache. Then comes the row of the unknown
+    parent, kin to nobody, and those that parents who never enter have for the moment in which
+    their young does. The system gives memory only when it is written to.
     """
 
     def __init__(self, levels: Levels, schedule: Schedule, workers: Workers) -> None:
         self._levels, self._place, self._workers = levels, schedule.place, workers
         self._size, count = schedule.group, schedule.groups
         self._nobody = self._size * count
-        self._cells = np.empty((count, self._nobody + 1, self._size))
-        self._cells[:, self._nobody] = 0  # whatever else is read was written before
-        self._squares = self._cells[:, :-1].reshape(count, count, self._size, self._size)
-        together = max(TOGETHER, self._size) * self._size
-        self._rooms = [(np.empty(together), np.empty(together)) for _ in range(workers.count)]
+        rows = self._nobody + 1 + schedule.passing
+        self._cells = np.empty((count, rows, self._size))
+        self._squares = self._cells[:, : self._nobody].reshape(count, count, self._size, self._size)
+        room = max(TOGETHER, self._size, schedule.passing) * self._size
+        self._rooms = [(np.empty(room), np.empty(room)) for _ in range(workers.count)]
+        workers.share(range(count), self._begin, self._rooms)
 
     def pairs(self, one: Ints, other: Ints) -> Floats:
         """Kinship of places that are taken, one by one."""
@@ -183,10 +193,18 @@ class _Tiles:
             itself[mixed] = share * self.pairs(one, one) + (1 - share) * self.pairs(other, other)
         self._cells[places // self._size, places, places % self._size] = itself
 
+    def _begin(self, group: int, _: object) -> None:
+        """Whatever else is read was written before. The first to write waits for the memory."""
+        self._cells[group, self._nobody] = 0
+
     def _fill(self, tile: tuple[int, _Rows, bool], room: tuple[Floats, Floats]) -> None:
         """Rows in the columns of one group; and these as columns, unless they are new as well."""
         group, rows, is_new = tile
-        squares = rows.over(self._cells[group], room).reshape(-1, self._size, self._size)
+        columns = self._cells[group]
+        passing = columns[self._nobody + 1 :][: rows.above.shape[1]]
+        passing[:] = _mean(columns, rows.above, None, room)
+        squares = _mean(columns, rows.parents, rows.share, room)
+        squares = squares.reshape(-1, self._size, self._size)
         self._squares[group][rows.groups] = squares
         if not is_new:
             self._squares[rows.groups, group] = squares.transpose(0, 2, 1)
@@ -194,18 +212,23 @@ class _Tiles:
     def _in_parts(self, window: Window) -> list[_Rows]:
         """Filled up to whole groups with young of nobody."""
         nodes, size = window.nodes, self._size
-        stands = np.full((*window.stands.shape[:2], size * len(window.groups)), self._nobody)
-        stands[:, :, : len(nodes)] = self._places(window.stands)
+        filled = size * len(window.groups)
+        parents = np.full((2, filled), UNKNOWN)
+        parents[:, : len(nodes)] = self._levels.parents(nodes)
         share = None
         if self._levels.is_mixture[nodes].any():
-            share = np.full((stands.shape[2], 1), 0.5)
+            share = np.full((filled, 1), 0.5)
             share[: len(nodes), 0] = self._levels.share[nodes]
         found = []
         step = max(1, TOGETHER // size)
         for begin in range(0, len(window.groups), step):
             part = slice(begin * size, (begin + step) * size)
+            places = self._places(parents[:, part])
+            absent = places == NO_PLACE
+            above = self._places(self._levels.parents(parents[:, part][absent]))
+            places[absent] = self._nobody + 1 + np.arange(above.shape[1])
             groups = window.groups[begin : begin + step]
-            found.append(_Rows(groups, stands[:, :, part], None if share is None else share[part]))
+            found.append(_Rows(groups, places, None if share is None else share[part], above))
         return found
 
     def _places(self, nodes: Ints) -> Ints:

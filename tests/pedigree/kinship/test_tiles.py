@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from benchmarks.bench import SHAPES, closed_line, generated_rows
 from pedigree import Pedigree
-from pedigree.kinship import engines, front, memory, schedule
+from pedigree.kinship import engines, front, memory, schedule, tiles
 from pedigree.kinship.schedule import Schedule
 from pedigree.kinship.tabular import tabular
 from pedigree.kinship.tiles import by_tiles
@@ -120,6 +120,21 @@ def test_who_is_needed_for_an_early_question_alone_does_not_enter():
     plan = Schedule(levels, NOBODY)
     assert sum(len(window.nodes) for window in plan.windows) == 0
     assert by_tiles(levels, NOBODY, plan).between.tolist() == [0, 0, 0, 0, 1 / 4]
+
+
+@pytest.mark.usefixtures("every_single_is_left_out")
+def test_parents_who_never_enter_have_a_row_while_their_young_enters(monkeypatch):
+    monkeypatch.setattr(tiles, "TOGETHER", 1)  # both of them in one call all the same
+    # Mira and Deneb have one young that is needed, Naos: both are there for it alone. Rigel is a
+    # full sib of Mira, so kinship of Naos and Rigel is half of 1/4.
+    rows = [(founder, None, None) for founder in ("Altair", "Vega", "Deneb")]
+    rows += [("Mira", "Altair", "Vega"), ("Rigel", "Altair", "Vega"), ("Naos", "Deneb", "Mira")]
+    layout = Pedigree.from_rows(rows)._layout
+    levels = layout.levels()
+    keep = levels.place[layout.node_of_row[-2:]]
+    plan = Schedule(levels, keep, group=1)
+    assert plan.passing == 2
+    assert by_tiles(levels, keep, plan).kept.tolist() == [[1 / 2, 1 / 8], [1 / 8, 1 / 2]]
 
 
 def test_a_row_leaves_with_its_last_young_though_its_mate_comes_later():
