@@ -134,6 +134,11 @@ class NewcomersForm(FromSomebody):
         numbers = range(1, MOST_AT_ONCE + 1)
         return [[self[f"{part}_{number}"] for part in self.FIELDS_OF_ONE] for number in numbers]
 
+    @staticmethod
+    def says_something(row: list[forms.BoundField]) -> bool:
+        """Whether anything was typed into the row of one animal, allowed or not."""
+        return any(field.data not in (None, "", Animal.Sex.UNKNOWN) for field in row)
+
     def newcomers(self) -> dict[int, Newcomer]:
         """By the number of the row; those that say nothing are left out."""
         found = {}

@@ -3,6 +3,8 @@
 from typing import Any
 
 import django_filters as filters
+from django.urls import reverse
+from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 
 from breeding.arrivals.loans.young import with_young
@@ -10,7 +12,7 @@ from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.program.lists.narrowing import DayFilter, ListFilter, SearchFilter, counting_filter
 from breeding.program.lists.page import ListOf, ListTable, column, computed, linked, with_withdrawal
 from breeding.words.days import plain_day
-from breeding.words.language import message, tell_many
+from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import written
 
 
@@ -66,7 +68,7 @@ ALL_ARRIVALS = ListOf(
     narrowed=ArrivalFilter,
     rows=Arrival.every.select_related("animal", "contact", "recorded_by"),
     first=message(
-        "No animal has come from elsewhere yet, or nobody wrote it down. Press “Somebody new "
+        "No animal has come from elsewhere yet, or nobody wrote it down. Press “New animals "
         "came”; for an animal on record, its own page has “How it came”."
     ),
 )
@@ -100,6 +102,7 @@ class LoanTable(ListTable):
     due_back_on = column(_("due back"), verbose_name=_("Due back"))
     back_on = column(_("back"), verbose_name=_("Back"))
     young = computed(verbose_name=_("Young owed"))
+    act = computed(kind="press", verbose_name="")
     terms = column(orderable=False)
     recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
@@ -133,6 +136,13 @@ class LoanTable(ListTable):
             record.young_owed,
             given=record.young.given,
         )
+
+    def render_act(self, record: LoanAgreement) -> str:
+        if not (record.is_open and self.request.user.may_write):
+            return ""
+        words = tell("It is back") if record.is_out else tell("It goes back")
+        address = reverse("arrivals:back", args=[record.pk])
+        return format_html('<a class="act" href="{}">{}</a>', address, words)
 
 
 ALL_LOANS = ListOf(

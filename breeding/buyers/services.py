@@ -283,7 +283,11 @@ def _check_can_be_changed(
         raise ValidationError(tell("This reservation is over; bring it back, or make a new one."))
     if reserved_on is not None and reserved_on > today:
         raise ValidationError(
-            {"reserved_on": tell("{day} is still to come.", day=long_day(reserved_on))}
+            {
+                "reserved_on": tell(
+                    "{day} is still to come; today or before.", day=long_day(reserved_on)
+                )
+            }
         )
     if contact is None or contact.pk == reservation.contact_id:
         return
@@ -313,7 +317,11 @@ def _check_deposit(reservation: Reservation, today: datetime.date) -> None:
         )
     if paid_on is not None and paid_on > today:
         raise ValidationError(
-            {"deposit_paid_on": tell("{day} is still to come.", day=long_day(paid_on))}
+            {
+                "deposit_paid_on": tell(
+                    "{day} is still to come; today or before.", day=long_day(paid_on)
+                )
+            }
         )
 
 

@@ -65,8 +65,8 @@ class ContactTable(ListTable):
 
     name = column(kind="name")
     wish = column(orderable=False)
-    kept = column(is_number=True, verbose_name=_("Reserved"))
-    wished = column(is_number=True, verbose_name=_("Wishes"))
+    kept = column(_("reserved"), is_number=True, verbose_name=_("Reserved"))
+    wished = column(_("wishes"), is_number=True, verbose_name=_("Wishes"))
     reach = column(orderable=False)
     recorded_by = column(_("by"), orderable=False, verbose_name=_("By"))
 
@@ -74,7 +74,7 @@ class ContactTable(ListTable):
         return with_withdrawal(linked(record), record)
 
     def render_wish(self, value: str) -> str:
-        return Truncator(value).chars(MOST_OF_A_WISH)
+        return Truncator(value).chars(MOST_OF_A_WISH).rstrip(".")
 
     def value_wish(self, value: str) -> str:
         """All of it, where the list is taken out."""

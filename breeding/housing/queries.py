@@ -90,9 +90,9 @@ def tanks_now(today: datetime.date) -> list[Tank]:
 
 
 def in_no_tank() -> QuerySet[Animal]:
-    """Animals that are here, or on loan, and in no tank on record."""
+    """Animals that are here and in no tank on record; one that is lent has none to be in."""
     housed = present_stays().filter(animal=OuterRef("pk"))
-    found = Animal.objects.exclude(state__in=GONE).filter(~Exists(housed))
+    found = Animal.objects.filter(state=Animal.State.HERE).filter(~Exists(housed))
     return found.order_by("call_name", "code")
 
 

@@ -12,7 +12,7 @@ from breeding.animals.models import Animal
 from breeding.pairings.models import Outcome
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
-from breeding.words.language import tell
+from breeding.words.language import tell, tell_many
 
 
 class Litter(Withdrawable):
@@ -45,6 +45,20 @@ class Litter(Withdrawable):
 
     def get_absolute_url(self) -> str:
         return reverse("litters:detail", args=[self.pk])
+
+    @property
+    def outcome_words(self) -> str:
+        """How the birth went; where some were dead, how many of how many."""
+        is_mixed = self.outcome.kind == Outcome.Kind.SOME_DEAD
+        fates = [pup.alive for pup in self.pups.all()] if is_mixed else []
+        if all(fates):
+            return self.outcome.get_kind_display()
+        return tell_many(
+            "birth, {dead} of {number} pup dead",
+            "birth, {dead} of {number} pups dead",
+            len(fates),
+            dead=fates.count(False),
+        )
 
 
 class Pup(Withdrawable):

@@ -53,7 +53,9 @@ def add_origin_paper(
             tell("Give at least a code, a number, who issued it, a note, or the document.")
         )
     if paper.dated and paper.dated > today:
-        raise ValidationError({"dated": tell("{day} is still to come.", day=long_day(paper.dated))})
+        raise ValidationError(
+            {"dated": tell("{day} is still to come; today or before.", day=long_day(paper.dated))}
+        )
     paper.full_clean(validate_constraints=False)
     if content:
         name = f"{animal.pk}.{ENDINGS[paper.document_type]}"
@@ -84,7 +86,9 @@ def change_origin_paper(
     if not any(said):
         raise ValidationError(tell("Give at least a code, a number, who issued it, or a note."))
     if paper.dated and paper.dated > today:
-        raise ValidationError({"dated": tell("{day} is still to come.", day=long_day(paper.dated))})
+        raise ValidationError(
+            {"dated": tell("{day} is still to come; today or before.", day=long_day(paper.dated))}
+        )
     paper.full_clean(validate_constraints=False)
     with constraints.named(paper):
         paper.save()

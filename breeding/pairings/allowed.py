@@ -76,7 +76,9 @@ def check_parting(pairing: Pairing, on: datetime.date, today: datetime.date) -> 
             }
         )
     if on > today:
-        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
+        raise ValidationError(
+            {"on": tell("{day} is still to come; today or before.", day=long_day(on))}
+        )
 
 
 def check_two(female: Animal, male: Animal) -> None:

@@ -243,7 +243,7 @@ class SightingForm(forms.Form):
         widget=MomentInput(),
         required=False,
         label=_("Seen at"),
-        help_text=_("Leave empty for now."),
+        help_text=_("Empty: now."),
     )
     note = forms.CharField(max_length=400, required=False, label=_("Note"))
     photograph = PhotographField(

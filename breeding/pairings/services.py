@@ -35,7 +35,7 @@ from breeding.program.problems.several import (
     written_of,
 )
 from breeding.program.services import withdraw
-from breeding.words.days import long_day
+from breeding.words.days import long_day, moment_in_figures
 from breeding.words.language import tell, tell_many
 
 
@@ -235,7 +235,10 @@ def check_sighting(
     elif male is not None:
         check_two(female, male)
     if seen_at > now + datetime.timedelta(minutes=5):
-        raise ValidationError({"seen_at": tell("That time is still to come.")})
+        at = moment_in_figures(timezone.localtime(seen_at))
+        raise ValidationError(
+            {"seen_at": tell("{moment} is still to come; choose an earlier time.", moment=at)}
+        )
     seen_on = timezone.localtime(seen_at).date()
     check_was_here(female, seen_on, "seen_at")
     if kind.key == "other" and not note.strip():
@@ -296,7 +299,9 @@ def check_day_of(female: Animal, on: datetime.date, today: datetime.date) -> Non
     if female.sex != Animal.Sex.FEMALE:
         raise ValidationError(tell("{female} is not recorded as a female.", female=female.name))
     if on > today:
-        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
+        raise ValidationError(
+            {"on": tell("{day} is still to come; today or before.", day=long_day(on))}
+        )
     check_was_here(female, on, "on")
 
 

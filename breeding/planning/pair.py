@@ -62,11 +62,15 @@ class PairReport:
     diversity: Diversity | None
     cautions: tuple[str, ...]
     verdict: str
-    is_against: bool = False  # whether something forbids it today
+    against: tuple[str, ...] = ()  # what forbids it today, a line each
 
     @property
     def descent(self) -> Descent:
         return self.check.words
+
+    @property
+    def is_against(self) -> bool:
+        return bool(self.against)
 
 
 def pair_report(
@@ -96,8 +100,8 @@ def pair_report(
         check,
         _diversity(female, male, usual_litter(today).young),
         (*_cautions(hers, his), *_of_the_season(hers, his, today)),
-        _verdict(hers, his, check, against),
-        bool(against),
+        _verdict(hers, his, check, is_against=bool(against)),
+        tuple(against),
     )
 
 
@@ -167,16 +171,17 @@ def _cautions(hers: Candidate, his: Candidate) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _verdict(hers: Candidate, his: Candidate, check: PairCheck, against: list[str]) -> str:
+def _verdict(hers: Candidate, his: Candidate, check: PairCheck, *, is_against: bool) -> str:
     """The answer in a sentence or two.
 
-    against: what forbids it today; an F that only asks to be thought over is said beside it.
-    Where neither age nor size of one is on record, nothing is ruled out.
+    is_against: something forbids it today, and stands in a list below; an F that only asks to be
+    thought over is said beside the answer. Where neither age nor size of one is on record, nothing
+    is ruled out.
     """
     names = joined([hers.animal.name, his.animal.name])
     young = check.words
-    if against:
-        said = tell("Not {names} now, because {reasons}.", names=names, reasons=joined(against))
+    if is_against:
+        said = tell("Not {names} now.", names=names)
         return " ".join([said, *_thought_over(check)])
     if check.level == "caution":
         said = tell("Think {names} over: nothing else on record speaks against them.", names=names)

@@ -148,6 +148,19 @@ class ProgramForm(ModelForm):
             "veterinarian",
         ]
         widgets: ClassVar = {"address": forms.Textarea(attrs={"rows": 3})}
+        labels: ClassVar = {
+            "inbreeding_caution": _("Inbreeding: warn from"),
+            "inbreeding_needs_reason": _("Inbreeding: ask for a reason from"),
+            "planning_chance": _("Chance from which the day plans"),
+            "bred_chance": _("Chance from which she counts as pregnant"),
+            "overdue_lateness": _("Chance from which she is overdue"),
+            "separation_lead_days": _("Separation, days before"),
+            "nursery_lead_days": _("Nursery, days before"),
+            "separate_at_severity": _("Separate from this severity on"),
+            "weight_loss_caution": _("Weight lost: warn from"),
+            "nursery_test_days": _("Water test in a nursery or quarantine, days"),
+            "water_test_days": _("Water test elsewhere, days"),
+        }
 
 
 class JoinForm(forms.Form):

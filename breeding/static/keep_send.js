@@ -112,7 +112,7 @@
       free(form);
       if (became.status === 403 || became.status === 404)
         kept.tell(form, kept.line(kept.say("notWritten", { why: kept.sentence(became.words) })));
-      else show(became.html, row.action);
+      else show(became.html, row.action, new URL(form.getAttribute("action") || "", location.href).hash);
     } else if (became.kind === "other") {
       await kept.drop("waiting", row.name);
       form.submit(); // a file, or something else that the browser shows better
@@ -178,13 +178,16 @@
   }
 
   // The refused form takes the place of the page; a form without an address keeps the one it came from.
-  function show(html, action) {
+  // Where nothing is wrong, and the form asked for a place of the page by its address, that is shown.
+  function show(html, action, hash) {
     const page = new DOMParser().parseFromString(html, "text/html");
     for (const form of page.querySelectorAll("form:not([action])")) form.setAttribute("action", action);
     document.title = page.title;
     document.body.replaceWith(document.adoptNode(page.body));
     window.htmx?.process(document.body);
-    window.scrollTo(0, 0);
+    const place = !document.querySelector(".wrong") && hash && document.getElementById(hash.slice(1));
+    if (place) place.scrollIntoView();
+    else window.scrollTo(0, 0);
     kept.start();
   }
 

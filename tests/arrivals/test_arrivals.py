@@ -1,4 +1,4 @@
-"""Somebody new came: one or several at once, from whom, for what, and as what kin."""
+"""New animals came: one or several at once, from whom, for what, and as what kin."""
 
 import datetime
 from decimal import Decimal
@@ -100,6 +100,14 @@ def test_what_is_wrong_stands_beside_its_field_and_nothing_is_written(as_keeper)
     assert not Arrival.objects.exists()
     assert not Animal.objects.exists()
     assert not Contact.objects.exists()
+
+
+def test_rows_that_say_nothing_stay_folded_when_the_form_is_refused(as_keeper):
+    fold = "<summary>More animals of the same seller</summary>"
+    page = words(as_keeper.post(reverse("arrivals:new"), typed(on="soon")))
+    assert f"<details> {fold}" in page
+    page = words(as_keeper.post(reverse("arrivals:new"), typed(on="soon", call_name_7="Vega")))
+    assert f"<details open> {fold}" in page
 
 
 def test_pups_on_a_scan_are_a_scan_of_hers(as_keeper):

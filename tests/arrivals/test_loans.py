@@ -74,9 +74,13 @@ def test_back_ends_both_and_asks_for_the_tank(as_keeper, ida):
     agreement = lent(ida)
     tank = Tank.objects.create(name="Q1", kind="quarantine")
     address = reverse("arrivals:back", args=[agreement.pk])
+    button = f'<a class="act" href="{address}">It is back</a>'
+    assert button in words(as_keeper.get(reverse("arrivals:loans")))
+    assert "lent to Ida Holm since" in words(as_keeper.get(address))
     as_keeper.post(address, {"on": ago(1).isoformat(), "tank": tank.pk})
     agreement.refresh_from_db()
     assert agreement.back_on == ago(1)
+    assert button not in words(as_keeper.get(reverse("arrivals:loans")))
     assert Animal.objects.get(call_name="Rigel").state == "here"
     assert Loan.objects.get(animal=agreement.animal).until == ago(1)
     assert Stay.objects.get(animal=agreement.animal, until=None).tank == tank

@@ -50,6 +50,8 @@ def _pairing(page, snap):
     page.get_by_label("Male", exact=True).select_option(str(brother.pk))
     page.get_by_role("button", name="Look at this pair first").click()
     page.get_by_text("Too close to go on without a reason.").wait_for()
+    top = page.locator("#pair").evaluate("card => card.getBoundingClientRect().top / innerHeight")
+    assert -0.01 < top < 0.6, "what is said of the pair is on the screen"
     snap(page, "walk-pair-too-close")
     page.get_by_role("button", name="Put them together all the same").click()
     page.locator(".wrong").wait_for()

@@ -64,7 +64,15 @@ def test_what_has_no_range_is_not_judged():
 
 def test_the_newest_day_of_the_readings_is_the_day_of_the_test():
     readings = read(GOOD, "2026-03-18") | read({"ph": 7.1}, "2026-03-20")
-    assert judged(readings).words.endswith("tested today.")
+    assert "pH 7.1; tested today." in judged(readings).words
+
+
+def test_what_the_newest_test_left_out_is_said_with_its_day():
+    readings = read(GOOD, "2026-03-18") | read({"ph": 7.1, "temperature": 27}, "2026-03-20")
+    assert judged(readings).because == (
+        "ammonia and nitrite not detectable, 27 °C, pH 7.1; tested today. Not tested then: ammonia "
+        "and nitrite, last 2 days ago."
+    )
 
 
 @pytest.mark.parametrize(

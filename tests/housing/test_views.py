@@ -49,6 +49,7 @@ def test_index_says_what_to_do_first(as_keeper, as_viewer):
 def test_index_shows_who_is_in_each_tank_since_when(as_viewer, pool):
     put(cast.female(), pool, days_ago=3)
     cast.male("Altair")
+    cast.male("Rigel", state="on_loan")  # has no tank to be in
     page = words(as_viewer.get(INDEX))
     assert "240 × 120 × 60 cm, 1,500 litres" in page
     assert 'Mira</a> <span class="soft">female, since' in page
@@ -56,6 +57,7 @@ def test_index_shows_who_is_in_each_tank_since_when(as_viewer, pool):
     assert f"since {short_day(three_days_ago, clock.today())}</span>" in page
     assert "1 animal on record here" in page
     assert "Altair (002)" in page
+    assert "Rigel" not in page
     assert "Move in" not in page
 
 

@@ -115,6 +115,15 @@ def test_water_test_names_what_is_wrong_and_keeps_what_was_typed(as_keeper, pool
     assert not WaterTest.objects.exists()
 
 
+def test_a_test_answers_first_and_leads_to_a_change_of_water_that_is_not_fit(as_keeper, pool):
+    sent = {"temperature_c": "27", "ph": "7", "ammonia_mg_l": "0", "nitrite_mg_l": "2.5"}
+    page = words(as_keeper.post(page_of(pool), UNITS | sent, follow=True))
+    change = f'<a class="act first" href="{reverse("housing:change", args=[pool.pk])}">'
+    assert page.index("Water not fit") < page.index(change) < page.index("What was read")
+    page = words(as_keeper.post(page_of(pool), UNITS | sent | {"nitrite_mg_l": "0"}, follow=True))
+    assert change not in page
+
+
 def test_a_temperature_that_cannot_be_is_told_in_the_programs_unit(as_keeper, pool):
     """5 and 40 °C are 41 and 104 °F."""
     cast.the_program(temperature_unit="F")

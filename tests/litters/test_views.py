@@ -92,7 +92,7 @@ def test_detail_shows_who_when_and_each_pup(as_viewer, mira):
     )
     litter = birth(mira, PupFacts(disc_width_mm=98, markings="Broken ring"), PupFacts(alive=False))
     page = words(as_viewer.get(litter.get_absolute_url()))
-    assert "birth, some or all dead" in page
+    assert "birth, 1 of 2 pups dead" in page
     assert "<strong>120 days</strong> from mating on" in page
     assert "9.8 cm" in page
     assert "Broken ring" in page

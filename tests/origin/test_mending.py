@@ -59,7 +59,7 @@ def test_animal_number_code_and_day_are_put_right_and_the_old_ones_stay_readable
 def test_a_day_to_come_and_a_paper_that_says_nothing_are_refused(as_keeper, paper):
     typed = {"animal": paper.animal_id, "permit_number": "12/7", "dated": "2026-11-26"}
     page = words(as_keeper.post(change_address_of(paper), typed))
-    assert "26 November 2026 is still to come." in page
+    assert "26 November 2026 is still to come; today or before." in page
     bare = add_origin_paper(paper.animal, by=None, today=TODAY, note="seen")
     page = words(as_keeper.post(change_address_of(bare), {"animal": paper.animal_id}))
     assert "Give at least a code, a number, who issued it, or a note." in page

@@ -240,7 +240,7 @@ def test_an_empty_paper_is_refused(family, as_keeper):
 def test_a_paper_from_tomorrow_is_refused_by_its_day(family, as_keeper):
     place = reverse("origin:paper_new", args=[family["Vega"].pk])
     answer = as_keeper.post(place, {"permit_number": "12/26", "dated": "2026-11-26"})
-    assert "26 November 2026 is still to come." in answer.content.decode()
+    assert "26 November 2026 is still to come; today or before." in answer.content.decode()
     assert not OriginPaper.objects.exists()
     as_keeper.post(place, {"permit_number": "12/26", "dated": "2026-11-25"})
     assert OriginPaper.objects.get().dated == TODAY

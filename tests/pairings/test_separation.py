@@ -216,6 +216,17 @@ def test_page_folds_all_but_the_best_few_tanks_and_never_the_chosen_one(as_keepe
     assert f'value="{places[5]}" checked' in page
 
 
+def test_page_says_against_a_tank_for_whom_it_speaks(as_keeper, mira, deneb):
+    """She is wounded, and a male is in the other tank: that is against her going there, not him."""
+    tank("Pool", mira, deneb)
+    tank("Bay", cast.male("Castor"))
+    see(mira, "fresh_bite_marks", severity=3)
+    page = words(as_keeper.get(address(pair(mira, deneb, 20))))
+    assert '<span class="now if-F">' in page
+    assert '<span class="now if-M">' not in page
+    assert "<summary>1 tank, and something is against it</summary>" in page
+
+
 def test_page_folds_no_single_tank(as_keeper, mira, deneb):
     for number in range(5):
         tank(f"Bay {number}")

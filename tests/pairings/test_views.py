@@ -326,7 +326,7 @@ def test_log_keeps_a_photograph(as_keeper, mira):
         ({"kind": ""}, "Choose what you saw."),
         ({"severity": "7"}, "is not possible for"),
         ({"severity": ""}, "Say how bad the marks are, or that you are not sure."),
-        ({"seen_at": "2999-01-01T10:00"}, "That time is still to come."),
+        ({"seen_at": "2999-01-01T10:00"}, "is still to come; choose an earlier time."),
         ({"seen_at": "yesterday"}, "allowed is a day and time, written like 2026-03-31 14:30."),
         ({"seen_at": "0001-01-01T12:00"}, "0001-01-01 is too long ago"),
         ({"male": "x"}, "is not possible for"),

@@ -371,6 +371,8 @@ def test_of_two_that_are_together_it_is_said_that_they_are_too_close(as_keeper):
 
 def test_a_pairing_for_which_there_is_no_room_is_said_to_be_only_the_next():
     assert bearable(tanks=[], demand=None).is_none
+    assert not bearable(tanks=[], demand=None).has_room
+    assert bearable(tanks=["North"], demand=Demand(0, 3)).has_room
     assert not bearable(tanks=["North (free)"], demand=None).is_none
 
 

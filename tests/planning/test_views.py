@@ -66,12 +66,14 @@ def test_index_of_nobody_asks_for_animals_first(as_keeper):
     assert "Write down an animal" in as_keeper.get(reverse("planning:index")).content.decode()
 
 
-def test_pair_says_why_not_in_one_sentence(as_keeper):
+def test_pair_says_first_that_not_and_then_why_a_line_each(as_keeper):
     _, _, mira, deneb = full_sibs()
     answer = as_keeper.get(reverse("planning:pair"), {"female": mira.pk, "male": deneb.pk})
+    page = answer.content.decode()
+    assert "<strong>Not Mira and Deneb now.</strong>" in page
     assert (
-        "Not Mira and Deneb now, because their young would have F 25 %, as close as full "
-        "siblings, or parent and young." in answer.content.decode()
+        '<ul class="against"><li>Their young would have F 25 %, as close as full siblings, '
+        "or parent and young</li>" in page
     )
 
 

@@ -49,12 +49,15 @@ def test_settings_are_saved_and_hold_at_once(as_owner):
         ({"length_unit": "ell"}, "allowed is one of “centimetres”, “inches”."),
         (
             {"inbreeding_caution": "150"},
-            "“150” is not possible for “Inbreeding caution”; allowed is",
+            "“150” is not possible for “Inbreeding: warn from”; allowed is",
         ),
         ({"inbreeding_caution": "-0.1"}, "allowed is a number from 0 to 100."),
         ({"inbreeding_caution": ""}, "is empty; needed is a number from 0 to 100."),
         ({"separation_lead_days": ""}, "needed is a whole number from 0 on."),
-        ({"bred_chance": "nan"}, "“nan” is not possible for “Bred chance”"),
+        (
+            {"bred_chance": "nan"},
+            "“nan” is not possible for “Chance from which she counts as pregnant”",
+        ),
         (
             {"inbreeding_caution": "25 %", "inbreeding_needs_reason": "12,5"},
             "A reason cannot be asked for below the caution: 12.5 % is less than 25 %.",

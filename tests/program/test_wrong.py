@@ -111,6 +111,16 @@ def test_the_summary_counts_and_names_and_tiles_are_one_group_with_their_error(o
     )
 
 
+def test_a_question_alone_is_called_a_question(owner):
+    client = Client()
+    client.force_login(owner)
+    cast.female("Mira")
+    sent = {"call_name": "Mira", "sex": "F", "state": "here", "origin": "unknown"}
+    page = client.post(reverse("animals:new"), sent).content.decode()
+    assert '<h2><a href="#doubts">Nothing is written yet: there is a question</a></h2>' in page
+    assert "to put right" not in page
+
+
 def test_a_form_that_is_only_shown_says_nothing(owner):
     client = Client()
     client.force_login(owner)

@@ -32,13 +32,16 @@ class NameInput(forms.TextInput):
 
 
 class HereFirst(ModelChoiceIterator):
-    """Those that are here, then those that have left or died, under a heading of their own."""
+    """Those that are here, then those that have left or died, under a heading of their own.
+
+    Those with a name of their own come before pups that have a code alone.
+    """
 
     def __iter__(self) -> Iterator[Any]:
         gone = []
         if self.field.empty_label is not None:
             yield ("", self.field.empty_label)
-        for one in self.queryset.all():
+        for one in sorted(self.queryset.all(), key=lambda one: not one.call_name):
             if one.state in AROUND:
                 yield self.choice(one)
             else:

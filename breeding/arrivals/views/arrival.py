@@ -45,7 +45,7 @@ def index(request: PageRequest) -> HttpResponse:
 
 @keepers_only
 def new(request: PageRequest) -> HttpResponse:
-    """Somebody new came: one or several at once from one seller."""
+    """New animals came: one or several at once from one seller."""
     today = clock.today()
     free = [one for one in free_tanks(today) if one.kind == Tank.Kind.QUARANTINE]
     initial = {
@@ -78,7 +78,12 @@ def new(request: PageRequest) -> HttpResponse:
             return redirect("arrivals:kin", arrivals[0].pk)
         return redirect(arrivals[0].animal)
     rows = form.animal_rows()
-    context = {"form": form, "rows": rows[:SHOWN_AT_ONCE], "more_rows": rows[SHOWN_AT_ONCE:]}
+    context = {
+        "form": form,
+        "rows": rows[:SHOWN_AT_ONCE],
+        "more_rows": rows[SHOWN_AT_ONCE:],
+        "more_is_filled": any(form.says_something(row) for row in rows[SHOWN_AT_ONCE:]),
+    }
     return render(request, "arrivals/new.html", context)
 
 

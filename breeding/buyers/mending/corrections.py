@@ -164,7 +164,9 @@ def _check_days(
 ) -> None:
     name = gone.animal.name
     if on > today:
-        raise ValidationError({"on": tell("{day} is still to come.", day=long_day(on))})
+        raise ValidationError(
+            {"on": tell("{day} is still to come; today or before.", day=long_day(on))}
+        )
     if gone.came_back_on is not None and back_on is not None and not on <= back_on <= today:
         raise ValidationError(
             {

@@ -189,7 +189,22 @@ def judge(
         clean = tell(
             "ammonia and nitrite within your limits, {temperature}, {ph}; {tested}.", **values
         )
-    return WaterFit(True, " ".join(filter(None, (clean, ph_note))), tested_on)
+    because = (clean, _older_words(recent, tested_on, asof), ph_note)
+    return WaterFit(True, " ".join(filter(None, because)), tested_on)
+
+
+def _older_words(
+    recent: Mapping[str, Reading], tested_on: datetime.date, asof: datetime.date
+) -> str:
+    """Which of those asked for the newest test left out, and how old the oldest of them is."""
+    older = [what for what in ASKED_FOR if recent[what].on < tested_on]
+    if not older:
+        return ""
+    return tell(
+        "Not tested then: {names}, last {when}.",
+        names=joined([name_words(what) for what in older]),
+        when=distance(min(recent[what].on for what in older), asof),
+    )
 
 
 def _wrong_words(wrong: Sequence[tuple[datetime.date, str]], asof: datetime.date) -> str:

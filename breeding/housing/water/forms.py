@@ -132,7 +132,7 @@ class WaterTestForm(forms.Form):
         widget=MomentInput(),
         required=False,
         label=_("Tested at"),
-        help_text=_("Leave empty for now."),
+        help_text=_("Empty: now."),
     )
     note = forms.CharField(max_length=200, required=False, label=_("Note"))
 

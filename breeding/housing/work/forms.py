@@ -50,7 +50,7 @@ class AmountForm(forms.Form):
         widget=MomentInput(),
         required=False,
         label=_("Changed at"),
-        help_text=_("Leave empty for now."),
+        help_text=_("Empty: now."),
     )
     note = forms.CharField(max_length=200, required=False, label=_("Note"))
 

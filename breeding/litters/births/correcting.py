@@ -96,7 +96,9 @@ def check_birth(dam: Animal, born_on: datetime.date, *, today: datetime.date) ->
     if dam.sex != Animal.Sex.FEMALE:
         raise ValidationError({"dam": tell("{dam} is not recorded as a female.", dam=dam.name)})
     if born_on > today:
-        raise ValidationError({"born_on": tell("{day} is still to come.", day=long_day(born_on))})
+        raise ValidationError(
+            {"born_on": tell("{day} is still to come; today or before.", day=long_day(born_on))}
+        )
     check_was_here(dam, born_on, "born_on")
     check_age(dam, born_on)
 

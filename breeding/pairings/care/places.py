@@ -28,16 +28,17 @@ MOST_SAID = 3  # sentences against one
 class TankReading:
     """A tank, or one side of its closed divider, on a day: who else is in it, and its water.
 
-    against: what speaks against those that are to be put there meeting the others. room: what is
-    said of the room there, where there is too little for them. unnamed: so many are in it, and
-    nobody looked who, nor what speaks against it: that is asked once it is chosen.
+    against_each: what speaks against each of those that are to be put there meeting the others, in
+    the order they were named. room: what is said of the room there, where there is too little for
+    them. unnamed: so many are in it, and nobody looked who, nor what speaks against it: that is
+    asked once it is chosen.
     """
 
     tank: Tank
     side: str
     others: tuple[Animal, ...]
     water: WaterFit
-    against: tuple[str, ...] = ()
+    against_each: tuple[tuple[Animal, tuple[str, ...]], ...] = ()
     room: str = ""
     unnamed: int = 0
 
@@ -67,17 +68,25 @@ class TankReading:
         return tell("with {names}", names=some([one.name for one in self.others], MOST_NAMED))
 
     @property
-    def against_said(self) -> list[str]:
-        """What speaks against it, of much the first, and how much more."""
-        said = list(self.against[:MOST_SAID])
-        if (more := len(self.against) - MOST_SAID) > 0:
-            said.append(
-                tell_many("{number} more thing like this.", "{number} more things like this.", more)
-            )
-        return said
+    def against(self) -> tuple[str, ...]:
+        """What speaks against any of them, each sentence once."""
+        return tuple(dict.fromkeys(words for _, said in self.against_each for words in said))
+
+    @property
+    def against_each_said(self) -> list[tuple[Animal, list[str]]]:
+        """What speaks against each of them, of much the first, and how much more."""
+        return [(animal, _first_of(said)) for animal, said in self.against_each]
 
     def __str__(self) -> str:
         return Stay(tank=self.tank, side=self.side).place
+
+
+def _first_of(said: Sequence[str]) -> list[str]:
+    more = len(said) - MOST_SAID
+    if more <= 0:
+        return list(said)
+    rest = tell_many("{number} more thing like this.", "{number} more things like this.", more)
+    return [*said[:MOST_SAID], rest]
 
 
 def tank_readings(
@@ -192,19 +201,26 @@ def _with_what_speaks_against(
         return list(places)
     known = known_of([*everybody.values(), *coming], program, on=on)
     return [
-        replace(place, against=_against(place, coming, known)) if place.others else place
+        replace(place, against_each=_against(place, coming, known)) if place.others else place
         for place in places
     ]
 
 
-def _against(place: TankReading, coming: Collection[Animal], known: Known) -> tuple[str, ...]:
-    concerns = [
-        concern
+def _against(
+    place: TankReading, coming: Collection[Animal], known: Known
+) -> tuple[tuple[Animal, tuple[str, ...]], ...]:
+    return tuple(
+        (animal, tuple(dict.fromkeys(said)))
         for animal in coming
-        for concern in concerns_between([animal], place.others, place.tank, known)
-        if concern.answer != "said"
-    ]
-    return tuple({line: None for concern in concerns for line in concern.sentences})
+        if (
+            said := [
+                line
+                for concern in concerns_between([animal], place.others, place.tank, known)
+                if concern.answer != "said"
+                for line in concern.sentences
+            ]
+        )
+    )
 
 
 class Offered(NamedTuple):

@@ -189,7 +189,9 @@ def _check_days(
 ) -> None:
     for field, on in (("introduced_on", introduced_on), ("separated_on", separated_on)):
         if on is not None and on > today:
-            raise ValidationError({field: tell("{day} is still to come.", day=long_day(on))})
+            raise ValidationError(
+                {field: tell("{day} is still to come; today or before.", day=long_day(on))}
+            )
     if separated_on is not None and separated_on < introduced_on:
         raise ValidationError(
             {

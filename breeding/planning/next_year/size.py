@@ -19,6 +19,7 @@ class Bearable:
     number: int | None
     words: tuple[str, ...]
     is_none: bool = False  # nothing asks for one, or there is no room: one is planned all the same
+    has_room: bool = True
 
 
 @dataclass(frozen=True)
@@ -112,7 +113,7 @@ def bearable(
     >>> bearable(tanks=None, demand=None).number is None
     True
     """
-    said, numbers = [], []
+    said, numbers, left = [], [], 0
     if tanks is not None:
         left = max(0, len(tanks) - len(taken))
         numbers.append(left)
@@ -145,7 +146,7 @@ def bearable(
                 number,
             )
         )
-    return Bearable(number, tuple(said), not min(numbers))
+    return Bearable(number, tuple(said), not min(numbers), tanks is None or left > 0)
 
 
 def _of_tanks(tanks: Sequence[str], taken: Sequence[str], left: int) -> list[str]:

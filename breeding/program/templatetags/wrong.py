@@ -20,6 +20,7 @@ class Wrong(NamedTuple):
 
     address: str
     words: str
+    is_question: bool = False  # asked once: an answer is wanted, nothing is wrong
 
 
 @register.simple_tag(takes_context=True)
@@ -30,6 +31,12 @@ def all_that_is_wrong(context: Context) -> list[Wrong]:
     found = [Wrong("", str(words)) for one in rows for words in one.non_form_errors()]
     found += [one for form in _forms(shown) for one in _wrong_in(form)]
     return list(dict.fromkeys(found))
+
+
+@register.filter
+def only_asks(found: list[Wrong]) -> bool:
+    """Whether nothing is wrong: a question is all that stands before it is written."""
+    return all(one.is_question for one in found)
 
 
 @register.simple_tag
@@ -60,7 +67,7 @@ def _wrong_in(form: BaseForm) -> Iterator[Wrong]:
     if not form.errors:
         return
     if questions_in(form):  # they stand in the form, with their box
-        yield Wrong("#doubts", tell("There is a question before it is written."))
+        yield Wrong("#doubts", tell("There is a question before it is written."), is_question=True)
     for words in form.non_field_errors():
         if words in questions_in(form):
             continue
