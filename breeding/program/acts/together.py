@@ -15,7 +15,7 @@ from django.contrib.contenttypes.models import ContentType
 from django.db import models
 from django.db.models.signals import pre_save
 
-from breeding.program.acts.inserting import insert, insert_alike
+from breeding.program.acts.inserting import insert_alike
 from breeding.program.parts import in_parts
 
 Row = TypeVar("Row", bound=models.Model)
@@ -29,7 +29,7 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
     these changes are for the caller to keep, with `keep_changes`.
     """
     for part, made in zip(in_parts(rows), in_parts(as_made or rows), strict=True):
-        insert(part)
+        type(part[0])._base_manager.bulk_create(part)
         moments = [one.attname for one in part[0]._meta.local_concrete_fields if _is_moment(one)]
         for row, then in zip(part, made, strict=True):
             then.pk = row.pk
