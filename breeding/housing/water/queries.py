@@ -2,6 +2,7 @@
 
 import datetime
 import json
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from functools import cache
@@ -297,10 +298,9 @@ def _reckoned_fits(tanks: list[Tank], asof: datetime.date, program: Program) -> 
     return found
 
 
-def _shares_water(tested: Tank, tank: Tank) -> bool:
-    return tested.pk == tank.pk or (
-        tank.system_id is not None and tested.system_id == tank.system_id
-    )
+def _water_of(tank: Tank) -> tuple[str, int]:
+    """One key for all tanks that share their water."""
+    return ("tank", tank.pk) if tank.system_id is None else ("system", tank.system_id)
 
 
 NEWEST_DAYS, NEWEST_READ = 60, 60
@@ -322,7 +322,7 @@ def newest_readings(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, dic
     latest = tests.select_related("tank").order_by("-tested_at", "-pk")
     for test in latest[: NEWEST_READ * len(tanks)]:
         for tank in tanks:
-            if _shares_water(test.tank, tank):
+            if _water_of(test.tank) == _water_of(tank):
                 for reading in readings_of(test):
                     found[tank.pk].setdefault(reading.what, reading)
     return found
@@ -337,9 +337,10 @@ def tests_of_late(tanks: Iterable[Tank], asof: datetime.date) -> dict[int, list[
     tanks = list(tanks)
     held: dict[int, list[WaterTest]] = remembered_while_reading(f"tests of late:{asof}", dict)
     if missing := [one for one in tanks if one.pk not in held]:
-        tests = _tests_until(missing, asof)
-        for one in missing:
-            held[one.pk] = [test for test in tests if _shares_water(test.tank, one)]
+        of_water: dict[tuple[str, int], list[WaterTest]] = defaultdict(list)
+        for test in _tests_until(missing, asof):
+            of_water[_water_of(test.tank)].append(test)
+        held.update({one.pk: of_water[_water_of(one)] for one in missing})
     return {one.pk: held[one.pk] for one in tanks}
 
 

@@ -73,7 +73,7 @@ def _watched(program: Program, asof: Date) -> list[WatchedTank]:
     if not tanks:
         return []
     fits = water_fits(tanks, asof, program=program)
-    nitrite, rhythms = _nitrite(tanks, asof), rhythms_of(tanks)
+    nitrite, rhythms = _nitrite(asof), rhythms_of(tanks)
     with_work = [one for one in tanks if rhythms.get(one.pk, {}).keys() - {What.TEST}]
     last = last_done(with_work, asof) if with_work else {}
     return [
@@ -96,12 +96,16 @@ def _watched(program: Program, asof: Date) -> list[WatchedTank]:
     ]
 
 
-def _nitrite(tanks: list[Tank], asof: Date) -> dict[int, Date]:
-    """The day of the newest test of nitrite, by tank, where it found any."""
-    first, found = asof - datetime.timedelta(days=STANDS_DAYS), {}
-    for pk, tests in tests_of_late(tanks, asof).items():
-        newest = next((one for one in tests if one.nitrite_mg_l is not None), None)
-        on = timezone.localdate(newest.tested_at) if newest else None
-        if newest and on and newest.nitrite_mg_l and on >= first:
-            found[pk] = on
-    return found
+def _nitrite(asof: Date) -> dict[int, Date]:
+    """The day of the newest test of nitrite, by tank in use, where it found any."""
+
+    def read() -> dict[int, Date]:
+        first, found = asof - datetime.timedelta(days=STANDS_DAYS), {}
+        for pk, tests in tests_of_late(Tank.objects.all(), asof).items():
+            newest = next((one for one in tests if one.nitrite_mg_l is not None), None)
+            on = timezone.localdate(newest.tested_at) if newest else None
+            if newest and on and newest.nitrite_mg_l and on >= first:
+                found[pk] = on
+        return found
+
+    return kept_from_page_to_page(("nitrite", asof), read)  # also where animals are moved
