@@ -140,4 +140,4 @@ def test_the_questions_do_not_grow_with_the_tanks(mira):
     few = questions()
     for number in range(5):
         reading(tank(f"T{number}", cast.female(f"Star {number}")), number)
-    assert questions() == few == 10  # four of them ask which species live there, for its figures
+    assert questions() == few == 11  # four of them ask which species live there, for its figures
