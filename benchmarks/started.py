@@ -14,20 +14,21 @@ STAYS = ("breeding.program.access.sessions",)
 def forget_everything() -> None:
     """Empties whatever the rooms keep from one request to the next.
 
-    What a module keeps stands in an OrderedDict, in a Shelf, or behind lru_cache; what does not
-    is named here.
+    What a module keeps stands in an OrderedDict, in a Newest, in a Shelf, or behind lru_cache; what
+    does not is named here.
     """
     from django.contrib.contenttypes.models import ContentType
 
     from breeding.program.unchanged.blank import forget_blank
     from breeding.program.unchanged.marks import look_again
+    from breeding.program.unchanged.newest import Newest
     from breeding.program.unchanged.rows import Shelf
 
     for module in _modules():
         for value in list(vars(module).values()):
             if isinstance(value, OrderedDict):
                 value.clear()
-            elif isinstance(value, Shelf):
+            elif isinstance(value, Newest | Shelf):
                 value.empty()
             elif isinstance(value, functools._lru_cache_wrapper):
                 value.cache_clear()

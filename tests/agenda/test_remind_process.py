@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 BEGIN = """
 import datetime
 from django.core.management import call_command
-from breeding.demo import bodies
+from breeding.demo.drawn import bodies
 call_command("migrate", verbosity=0)
 call_command("load_species", verbosity=0)
 looks = bodies.founder_looks("motoro", 1)
