@@ -75,7 +75,7 @@ def test_the_page_folds_it_away_with_what_speaks_against_it_and_asks_when_it_is_
 ):
     address = reverse("pairings:separate", args=[couple.pk])
     page = cast.words(as_keeper.get(address))
-    assert "<summary>1 tank</summary>" in page  # none stands above it
+    assert "<summary>1 tank, and something is against it</summary>" in page
     assert "Rigel joins 5 newborn pups in Nursery bay" in page
     sent = {"on": f"{clock.today()}", "moved": "male", "tank": f"{nursery.pk}"}
     asked = as_keeper.post(address, sent)
