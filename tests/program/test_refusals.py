@@ -183,7 +183,7 @@ def test_the_limits_of_the_model_behind_a_form_are_told(owner):
     form = ProgramForm({"inbreeding_caution": "200"}, instance=cast.the_program())
     (words,) = form["inbreeding_caution"].errors
     assert words == (
-        "“200” is not possible for “Inbreeding caution”; allowed is a number from 0 to 100."
+        "“200” is not possible for “Inbreeding: warn from”; allowed is a number from 0 to 100."
     )
 
 
