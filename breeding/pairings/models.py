@@ -299,7 +299,7 @@ class Outcome(Withdrawable):
         return tell(
             "{female}: {kind} on {day}",
             female=self.female,
-            kind=self.Kind(self.kind).label,
+            kind=self.get_kind_display(),
             day=long_day(self.on),
         )
 
