@@ -27,7 +27,7 @@ def grown(owner):
     tank = Tank.objects.create(pk=2000, name="Bay", can_divide=True)
     at = datetime.datetime.combine(ago(1), datetime.time(9), datetime.UTC)
     test = WaterTest.objects.create(pk=3000, tank=tank, tested_at=at, ph=7)
-    birth = Outcome.objects.create(female=mira, on=ago(30), kind="born")
+    birth = Outcome.objects.create(female=mira, on=ago(30), kind="live_birth")
     litter = Litter.objects.create(pk=4000, code="L", dam=mira, born_on=ago(30), outcome=birth)
     pup = Animal.objects.create(
         pk=5000, code="P", dam=mira, born_on=ago(30), born_precision="day", origin="here"
