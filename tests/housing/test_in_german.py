@@ -10,9 +10,10 @@ from django.utils import translation
 from breeding.housing.models import Tank, TankRhythm
 from breeding.housing.services import move_animal
 from breeding.housing.sizes import volume_words
-from breeding.housing.water.fit import Reading, unionised_words, value_words
+from breeding.housing.water.fit import Reading, judge, unionised_words, value_words
 from breeding.housing.water.services import record_water_test
 from breeding.program import clock
+from breeding.words.language import remembering, say_again
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -54,6 +55,20 @@ def test_figures_have_a_comma_and_thousands_a_point():
         "Freies Ammoniak 0,0502 mg/L NH3-N: Schaden beginnt über 0,05. Wechsle Wasser und suche "
         "die Ursache."
     )
+
+
+def test_all_of_a_verdict_is_said_again_in_german():
+    day, before = cast.day("2026-03-20"), cast.day("2026-03-18")
+    newest = {what: Reading(what, 0, before, "ion") for what in ("ammonia", "nitrite")}
+    newest |= {"ph": Reading("ph", 7, day), "temperature": Reading("temperature", 27, day)}
+    with remembering():  # as within an act, whose receipt is kept
+        words = judge(newest, {}, asof=day, days=3, last_on=day).words
+    assert words.startswith("Fit: ammonia and nitrite not detectable, ")
+    with translation.override("de"):
+        assert say_again(words) == (
+            "Geeignet: Ammoniak und Nitrit nicht nachweisbar, 27 °C, pH 7; getestet heute. Dabei "
+            "nicht gemessen: Ammoniak und Nitrit, zuletzt vor 2 Tagen."
+        )
 
 
 def test_a_tanks_page_is_german(in_german, pool):

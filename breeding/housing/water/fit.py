@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from breeding.housing.ammonia import unionised_ammonia_mg_l
 from breeding.housing.figures import figure, in_tenths
 from breeding.words.days import distance, long_day, stretch
-from breeding.words.language import message, tell, tell_many
+from breeding.words.language import message, sentences, tell, tell_many
 from breeding.words.numbers import joined
 
 # Milligrams of the whole molecule for one of its nitrogen, from atomic masses N 14.007,
@@ -189,8 +189,8 @@ def judge(
         clean = tell(
             "ammonia and nitrite within your limits, {temperature}, {ph}; {tested}.", **values
         )
-    because = (clean, _older_words(recent, tested_on, asof), ph_note)
-    return WaterFit(True, " ".join(filter(None, because)), tested_on)
+    because = sentences(clean, _older_words(recent, tested_on, asof), ph_note)
+    return WaterFit(True, because, tested_on)
 
 
 def _older_words(

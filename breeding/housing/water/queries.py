@@ -40,7 +40,7 @@ from breeding.program.models import Program
 from breeding.program.queries import the_program
 from breeding.program.reference.fixture_files import fixture_path
 from breeding.program.unchanged.each import kept_of_each
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 
 # A reading that is not fit stands until a newer one is; after so long nobody knows. An assumption.
 STANDS_DAYS = 90
@@ -294,7 +294,7 @@ def _reckoned_fits(tanks: list[Tank], asof: datetime.date, program: Program) -> 
         also = little_kh_words(
             readings, since=recent, most_dh=little["most_dh"], fell=little["ph_fell"]
         )
-        found[tank.pk] = replace(fit, because=f"{fit.because} {also}".strip())
+        found[tank.pk] = replace(fit, because=sentences(fit.because, also))
     return found
 
 
