@@ -333,6 +333,10 @@ def loan(facts: Any, keeping: Any) -> LoanAgreement:
         )
     if direction == "in":
         return take_in(one, facts["contact"], **given)
+    if one.state == "on_loan" and one.state_on not in (None, since):
+        words = f"{one.full_name} is on loan since {long_day(one.state_on)} by its own record, not "
+        words += f"since {long_day(since)}; is this an earlier loan without its end?"
+        raise ValidationError({"since": words})
     reason = "brought in from a table"
     return lend(one, facts["contact"], sure=keeping.sure, reason=reason, **given)
 
