@@ -26,7 +26,6 @@ from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
     read_of,
     written_of,
 )
@@ -75,7 +74,7 @@ class Leaving:
             self._check(row, today)
             yield from ()
 
-        first = [self._judging(row, may_go) for row in self.rows]
+        first = [self._standings.judging(row, may_go) for row in self.rows]
         going = written_of(first)
         leaving = [Going(row.animal, row.on, row.hours_expected) for row in going]
         cautions = cautions_of_each(leaving, program)
@@ -89,16 +88,10 @@ class Leaving:
             row.reason = reason.strip() if its_own else ""
             self._leave(row)
 
-        self._judged = [self._judging(one.record, leaves) if one.may_be else one for one in first]
+        self._judged = [
+            self._standings.judging(one.record, leaves) if one.may_be else one for one in first
+        ]
         return self._judged
-
-    def _judging(
-        self, row: HandOver, judge: Callable[[HandOver], Iterator[Doubt]]
-    ) -> Judged[HandOver]:
-        judged = judging(row, judge)
-        if not judged.may_be:
-            self._standings.take_back(row.animal)
-        return judged
 
     def write(self) -> None:
         """Those that may be, with what ends with them."""

@@ -29,7 +29,6 @@ from breeding.pairings.models import NurseryTick
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
-from breeding.program.parts import in_parts
 from breeding.program.problems.several import read_of
 from breeding.words.language import sentences, tell, tell_as, tell_many
 from breeding.words.numbers import written
@@ -352,8 +351,7 @@ def growth_lacking_each(asked: Mapping[int, datetime.date]) -> dict[int, tuple[s
     pups = list(read_of(rows, "animal", asked))
     widths = {
         row.animal_id: row.disc_width_mm
-        for part in in_parts([pup.animal_id for pup in pups if pup.animal_id])
-        for row in measurements_of(part)
+        for row in measurements_of([pup.animal_id for pup in pups if pup.animal_id])
         if row.on is not None and row.disc_width_mm is not None
     }
     profiles, shares, size = all_profiles(), lineage.current().shares, kind_words().size

@@ -1,8 +1,9 @@
 """Where many animals stand, changed one after the other in memory and written in few statements."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from copy import copy
+from typing import Any, TypeVar
 
 from django.core.exceptions import ValidationError
 
@@ -19,9 +20,11 @@ from breeding.animals.services import (
     young_of,
 )
 from breeding.program.acts.together import change_together
-from breeding.program.problems.several import read_of
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import Judged, judging, read_of
 
 Date = datetime.date
+OfAnimal = TypeVar("OfAnimal", bound=Any)  # a record with its `animal`
 
 
 class Standings:
@@ -75,8 +78,17 @@ class Standings:
         self.change(animal, state=state, state_on=on)
         self._gone[animal.pk] = (animal, on)
 
-    def take_back(self, animal: Animal) -> None:
-        """It stands as on record, whatever was changed of it: that is not written."""
+    def judging(
+        self, row: OfAnimal, judge: Callable[[OfAnimal], Iterable[Doubt]]
+    ) -> Judged[OfAnimal]:
+        """A record of one of these; where it cannot be, its animal stands as on record, whatever
+        `judge` changed of it: that is not written."""
+        judged = judging(row, judge)
+        if not judged.may_be:
+            self._take_back(row.animal)
+        return judged
+
+    def _take_back(self, animal: Animal) -> None:
         self._gone.pop(animal.pk, None)
         if steps := self._steps.pop(animal.pk, []):
             _stand_as(animal, steps[0][0])

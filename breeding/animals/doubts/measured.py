@@ -13,13 +13,13 @@ from breeding.animals.models import Animal, Measurement
 from breeding.animals.parents.impossible import before_birth, is_before_birth
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
+from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt, threshold
 from breeding.words.days import long_day
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import written
 from breeding.words.sizes import length, weight
 
-AT_ONCE = 500  # animals asked of in one query
 UNUSUAL = message(
     "A weight of {weight} does not go with a {size} of {width}: about {usual} would be usual. Is "
     "one of the two in another unit?"
@@ -40,8 +40,8 @@ def sizes_of_all(animals: Iterable[Animal]) -> dict[int, Sizes]:
     """Every size on record of each of these, by its key: a query for every 500."""
     keys = list({one.pk for one in animals})
     found = {key: Sizes() for key in keys}
-    for begin in range(0, len(keys), AT_ONCE):
-        rows = Measurement.objects.filter(animal__in=keys[begin : begin + AT_ONCE]).order_by()
+    for part in in_parts(keys):
+        rows = Measurement.objects.filter(animal__in=part).order_by()
         facts = rows.values_list("animal", "on", "disc_width_mm", "weight_g")
         for key, on, width, grams in facts:
             found[key].add(Size(on, width, grams))

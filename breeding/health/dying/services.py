@@ -22,7 +22,6 @@ from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
-    judging,
     written_of,
 )
 from breeding.words.days import long_day
@@ -86,16 +85,12 @@ def tell_deaths(
 
     def judge(row: Death) -> Iterator[Doubt]:
         row.animal = standings.animals[row.animal_id]
-        try:
-            if row.animal_id in died_on:
-                standings.go(row.animal, state=Animal.State.DIED, on=died_on[row.animal_id])
-            _judge(row, today)
-        except ValidationError:
-            standings.take_back(row.animal)
-            raise
+        if row.animal_id in died_on:
+            standings.go(row.animal, state=Animal.State.DIED, on=died_on[row.animal_id])
+        _judge(row, today)
         yield from ()
 
-    judged = [judging(row, judge) for row in rows]
+    judged = [standings.judging(row, judge) for row in rows]
     standings.write()
     with constraints.named():
         write_together(written_of(judged))

@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from copy import copy
 from itertools import count
 
@@ -17,10 +17,9 @@ from breeding.housing.stays.shared_water import Place, place_of, places_in, shar
 from breeding.housing.stays.timeline import Cut, InTheWay, Spell, make_room
 from breeding.program.acts.together import keep_changes, write_together
 from breeding.program.models import Person
+from breeding.program.parts import AT_ONCE, in_parts
 
 Date = datetime.date
-
-AT_ONCE = 500  # records asked of in one query
 
 
 class EarlierStays:
@@ -42,10 +41,10 @@ class EarlierStays:
         self._stays: dict[int, dict[int, Stay]] = {}  # of each animal
         self._spells: dict[int, Stretches[Spell]] = {}  # of each animal
         self._inside: dict[int, Stretches[Place]] = defaultdict(Stretches)  # of each tank
-        for keys in _parts(animals):
+        for keys in in_parts(sorted(set(animals))):
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
             self._read_stays(keys)
-        for keys in _parts(tanks):
+        for keys in in_parts(sorted(set(tanks))):
             for place in places_in(keys):
                 if place.animal not in self._stays:
                     number = next(self._number)
@@ -139,8 +138,3 @@ class EarlierStays:
         near = [one for one in places if one.animal != new.animal]
         others = {one.animal for one in near}
         return bool(near) and bool(shared_stretches([new, *near], [new.animal], others))
-
-
-def _parts(keys: Collection[int]) -> Iterator[list[int]]:
-    every = sorted(set(keys))
-    return (every[begin : begin + AT_ONCE] for begin in range(0, len(every), AT_ONCE))

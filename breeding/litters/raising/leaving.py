@@ -23,8 +23,8 @@ from breeding.housing.stays.lately import in_tanks_of
 from breeding.housing.water.queries import ever_tested, water_fits
 from breeding.pairings.care.healing import OpenWound, may_be_harmed, open_harm
 from breeding.pairings.outcomes import births_of_all
-from breeding.program.parts import alike, in_parts
-from breeding.program.problems.several import named_in
+from breeding.program.parts import alike
+from breeding.program.problems.several import named_in, read_of
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import percent
@@ -63,9 +63,8 @@ def unwell_each(asked: Mapping[int, Date]) -> dict[int, tuple[str, ...]]:
     found: Lacking = {}
     keys = list(asked)
     measured: dict[int, list[Measurement]] = {}
-    for part in in_parts(keys):
-        for row in measurements_of(part):
-            measured.setdefault(row.animal_id, []).append(row)
+    for row in measurements_of(keys):
+        measured.setdefault(row.animal_id, []).append(row)
     for asof, some in alike(asked, measured):
         rows = [row for key in some for row in measured[key]]
         _add(found, _body(some, asof, rows))
@@ -81,8 +80,8 @@ def _add(found: Lacking, more: Lacking) -> None:
 
 
 def measurements_of(keys: Collection[int]) -> list[Measurement]:
-    """All of these animals, oldest first, those of no day before them: one query."""
-    rows = Measurement.objects.filter(animal__in=keys).order_by("on", "pk")
+    """All of these animals, oldest first, those of no day before them: few queries."""
+    rows = read_of(Measurement.objects.order_by("on", "pk"), "animal", keys)
     return sorted(rows, key=lambda one: one.on or Date.min)
 
 

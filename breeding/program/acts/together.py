@@ -16,7 +16,7 @@ from django.db import models
 from django.db.models.signals import pre_save
 
 from breeding.program.acts.inserting import insert_alike
-from breeding.program.parts import in_parts
+from breeding.program.parts import alike, in_parts
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -46,10 +46,8 @@ def change_together(changes: Sequence[tuple[Row, Row]], names: Sequence[str]) ->
     statement. What the model's own `save` does besides is for the caller to have done.
     """
     last = {after.pk: after for _, after in changes}
-    alike: dict[tuple[Any, ...], list[Any]] = {}
-    for key, row in last.items():
-        alike.setdefault(tuple(getattr(row, name) for name in names), []).append(key)
-    for values, keys in alike.items():
+    held = {key: tuple(getattr(row, name) for name in names) for key, row in last.items()}
+    for values, keys in alike(held):
         for part in in_parts(keys):
             rows = type(last[part[0]])._base_manager.filter(pk__in=part)
             rows.update(**dict(zip(names, values, strict=True)))
@@ -83,11 +81,11 @@ def _keep_history(
         return
     model = get_logentry_model()
     kind = ContentType.objects.get_for_model(type(rows[0]))
-    alike = model(content_type=kind, action=action, cid=get_cid())
+    blank = model(content_type=kind, action=action, cid=get_cid())
     # Who is signed in stands in there through a signal, of all of them the same.
-    pre_save.send(sender=model, instance=alike, raw=False, using="default", update_fields=None)
+    pre_save.send(sender=model, instance=blank, raw=False, using="default", update_fields=None)
     insert_alike(
-        alike,
+        blank,
         (
             {
                 "object_pk": row.pk,
