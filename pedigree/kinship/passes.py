@@ -31,7 +31,7 @@ class Piece(NamedTuple):
 
 
 class Passes:
-    """Both passes of K = T D T', which read and write long pieces.
+    """The kinship matrix of a pedigree as K = T D T', some columns at a time.
 
     The pass up finds the part of every ancestor in each of the columns, the pass down adds what is
     new in each ancestor to all its young.
@@ -46,8 +46,9 @@ class Passes:
     def among(self, nodes: Ints, threads: int | None = None) -> Floats:
         """Kinship of these nodes with each other: (n, n), symmetric to the last bit.
 
-        The same with any number of threads. Cost: ancestors times nodes, twice, in time; tiles of
-        `ROOM` for every thread in memory.
+        Each node once. The same with any number of threads; exact to about 25 generations, then to
+        a few units of the last place. Cost: ancestors times nodes, twice, in time; tiles of `ROOM`
+        for every thread in memory.
         """
         numbered = _Numbered(self._levels, self._new, nodes)
         found = np.empty((len(nodes), len(nodes)))
@@ -94,13 +95,13 @@ class _Numbered:
     def __init__(self, levels: Levels, new: Floats, asked: Ints) -> None:
         self._levels = levels
         self._starts, self._young = offspring(levels.first, levels.second)
-        passes = self._who_passes(asked)
+        self._passes = passes = self._who_passes(asked)
         self._new = self._handed_on(new, passes)
         self.row = np.zeros(len(new) + 1, np.int64)  # the last is of the unknown parent: NOBODY
         groups = self._number(passes)
         self.pieces = [
-            self._piece(some, is_passing)
-            for nodes, is_passing in groups
+            self._piece(some)
+            for nodes in groups
             for some in np.array_split(nodes, max(1, round(len(nodes) / TOGETHER)))
         ]
 
@@ -124,16 +125,17 @@ class _Numbered:
             np.add.at(new, young, _part(self._levels, nodes, young) ** 2 * new[nodes])
         return new
 
-    def _number(self, passes: Marks) -> list[tuple[Ints, bool]]:
-        """Give everyone a row; returns those with rows in a line, parents first, if they pass."""
+    def _number(self, passes: Marks) -> list[Ints]:
+        """Give everyone a row; returns those whose rows are side by side, parents first."""
         slices = self._levels.slices()
         most = np.zeros(AT_ONCE, np.int64)
         for level, (begin, end) in enumerate(slices):
             most[level % AT_ONCE] = max(most[level % AT_ONCE], np.count_nonzero(passes[begin:end]))
+        first_again = 1 + np.count_nonzero(~passes)
+        again = first_again + np.cumsum(most) - most
+        self.size = int(first_again + most.sum())
+        groups: list[Ints] = []
         next_row = 1
-        again = np.cumsum(most) - most + next_row + np.count_nonzero(~passes)
-        self.size = next_row + int(np.count_nonzero(~passes) + most.sum())
-        groups = []
         for level, (begin, end) in enumerate(slices):
             count = np.diff(self._starts[begin : end + 1])
             order = np.lexsort((self.row[self._levels.first[begin:end]], -count)) + begin
@@ -141,10 +143,10 @@ class _Numbered:
             self.row[stay] = np.arange(next_row, next_row + len(stay))
             self.row[pass_by] = again[level % AT_ONCE] + np.arange(len(pass_by))
             next_row += len(stay)
-            groups += [(nodes, nodes is pass_by) for nodes in (stay, pass_by) if len(nodes)]
+            groups += [nodes for nodes in (stay, pass_by) if len(nodes)]
         return groups
 
-    def _piece(self, some: Ints, is_passing: bool) -> Piece:
+    def _piece(self, some: Ints) -> Piece:
         levels, row = self._levels, self.row
         start = int(row[some[0]])
         young = list(self._young_of(some))
@@ -159,7 +161,7 @@ class _Numbered:
             first=row[levels.first[some]],
             second=row[levels.second[some]],
             share=share,
-            new=None if is_passing else self._new[some, None],
+            new=None if self._passes[some[0]] else self._new[some, None],
         )
 
     def _young_of(self, some: Ints) -> Iterator[Ints]:
