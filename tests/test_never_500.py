@@ -13,6 +13,7 @@ import pytest
 from django.db import transaction
 from django.test import Client
 
+from breeding.animals.species.rules import RULES
 from breeding.program.models import Person
 from tests.everything import everything
 from tests.forms import form_classes
@@ -33,6 +34,7 @@ CROOKED_BODIES = [
         "multipart/form-data; boundary=x",
     ),
 ]
+REPEATED = re.compile("|".join((r"\d+", *(rf"\b{name}(?=_)" for name in RULES))))
 HOUSE = Path(__file__).resolve().parent.parent / "breeding"
 
 
@@ -169,8 +171,8 @@ def test_one_wrong_value_in_a_good_form_never_breaks(client, route, parts):
 
 
 def first_of_each_shape(good):
-    """The names of a form, of rows that repeat only the first."""
-    return {re.sub(r"\d+", "#", name): name for name in reversed(list(good))}.values()
+    """The names of a form, of rows and of figures of a species, which repeat, only the first."""
+    return {REPEATED.sub("#", name): name for name in reversed(list(good))}.values()
 
 
 def wrong_for(good, name):
