@@ -19,7 +19,7 @@ from breeding.pairings.models import SignKind
 from breeding.program.typed.numbers import Typed
 from tests.everything import everything
 from tests.forms import Build, below, form_classes, forms_as_built, sound_values
-from tests.hostile import HOSTILE, HOSTILE_FILES, SHARP, forms_on
+from tests.hostile import HOSTILE, HOSTILE_FILES, SHARP, first_of_each_shape, forms_on
 from tests.routes import ROUTES, address, leading
 
 pytestmark = [
@@ -127,8 +127,11 @@ def all_hostile(sound: MultiValueDict) -> Iterator[MultiValueDict]:
 
 
 def one_hostile(sound: MultiValueDict) -> Iterator[MultiValueDict]:
-    """All in order but one; also one that is not sent at all, and one that is sent twice."""
-    for name in sound:
+    """All in order but one; also one that is not sent at all, and one that is sent twice.
+
+    Of fields that repeat the first: `all_hostile` gives each of the others every value.
+    """
+    for name in first_of_each_shape(sound):
         for values in ([], [sound[name], "9" * 30], *([one] for one in SHARP)):
             sent = sound.copy()
             sent.setlist(name, values)
