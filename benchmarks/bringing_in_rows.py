@@ -381,7 +381,7 @@ def refused(grown: "Grown", rows: int) -> str:
 
 
 # Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"stays, together": 200, "species": 60}
+ONE_BY_ONE: Mapping[str, int] = {"species": 60}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),

@@ -196,10 +196,18 @@ def person(facts: Any, keeping: Any) -> Contact:
 
 def stay(facts: Any, keeping: Any) -> Stay | None:
     one, tank, side = facts["animal"], facts["tank"], facts["side"] or ""
-    since, until = facts["since"], facts["until"]
+    since, until, reason = facts["since"], facts["until"], facts["reason"] or ""
     if until is not None:
-        return record_earlier_stay(one, tank, since=since, until=until, by=keeping.by, side=side)
-    reason = facts["reason"] or ""
+        return record_earlier_stay(
+            one,
+            tank,
+            since=since,
+            until=until,
+            by=keeping.by,
+            side=side,
+            sure=keeping.sure,
+            sure_reason=reason,
+        )
     return move_animal(
         one, tank, on=since, by=keeping.by, side=side, sure=keeping.sure, reason=reason
     )

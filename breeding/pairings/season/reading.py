@@ -21,7 +21,7 @@ from breeding.gestation.known import known_estimate
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, maturity_of
+from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later, maturity_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.past.learned import Learned
@@ -110,6 +110,16 @@ class SeasonReading:
         shows = DAY * round(self.profile.scan_detectable_days)
         seen = [scan for scan in self.scans if scan.positive and scan.on - shows < first]
         return seen[0] if seen else None
+
+    @property
+    def earliest_window(self) -> datetime.date:
+        """No window of hers opens before this day: so soon after the first possible mating few
+        gestations are over. As long as `estimate` is not reckoned, this is quick.
+        """
+        mated = [sign.on for sign in self.testimony.signs if sign.kind == MATING_SEEN]
+        first = min([*self.exposed, *self.unknown, *mated], default=datetime.date.max)
+        few = self.profile.gestation_mean_days - 2 * self.profile.gestation_spread_days
+        return later(first, math.floor(few) - 1)
 
     @property
     def missing_words(self) -> str:
