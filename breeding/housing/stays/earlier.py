@@ -103,12 +103,17 @@ class EarlierStays:
         return Taken(stay, asked)
 
     def write(self) -> None:
-        """Those that are held, in their order, and before them what is cut."""
+        """Those that are held, in their order, and before them what is cut.
+
+        In the history, too: undone backwards, what was left of a stay goes before it goes on.
+        """
         Stay.objects.bulk_update(self._cut.values(), ["since", "until"], batch_size=AT_ONCE)
+        keep_changes([(before, after) for stay, before, after in self._steps if stay.pk])
+        of_new = [step for step in self._steps if step[0].pk is None]
         write_together(list(self._held.values()), as_made=self._made)
-        for stay, before, after in self._steps:
+        for stay, before, after in of_new:
             before.pk = after.pk = stay.pk
-        keep_changes([(before, after) for _, before, after in self._steps])
+        keep_changes([(before, after) for _, before, after in of_new])
         self._held, self._made, self._cut, self._steps = {}, [], {}, []
 
     def read_again(self, animal: Animal) -> None:

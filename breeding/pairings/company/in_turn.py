@@ -62,7 +62,7 @@ class MeetingsInTurn:
         apart = Tank.every.filter(kind=Tank.Kind.QUARANTINE).order_by("pk")
         self._apart = list(apart.values_list("pk", flat=True))
         where.read(self._apart)
-        self._seasons = _SeasonsInTurn([animals[key] for key in females], where, first)
+        self._seasons = _SeasonsInTurn(animals, where, first)
 
     def __call__(self, meeting: Meeting) -> list[Doubt] | None:
         coming, there, tank, on = meeting.coming, meeting.there, meeting.tank, meeting.on
@@ -117,14 +117,15 @@ class _SeasonsInTurn:
     What closed seasons teach is what they taught before any of these stays was written.
     """
 
-    def __init__(self, females: list[Animal], where: Everywhere, first: Date) -> None:
+    def __init__(self, animals: Mapping[int, Animal], where: Everywhere, first: Date) -> None:
         self._where, self._program = where, the_program()
-        self._facts, self._closed = gather_with_lessons([Ask(one, first) for one in females])
-        self._females = {one.pk: one for one in females}
+        self._females = {key: one for key, one in animals.items() if one.sex == FEMALE}
+        asks = [Ask(one, first) for one in self._females.values()]
+        self._facts, self._closed = gather_with_lessons(asks)
         seen = {row.male_id for row in self._facts.sightings.values() if row.male_id is not None}
         where.read_beside(self._females.keys() | seen)
-        every = {one.pk: one for one in read_of(Animal.every.all(), "pk", where.everybody() | seen)}
-        every |= self._females
+        more = (where.everybody() | seen) - animals.keys()
+        every = {**animals, **{one.pk: one for one in read_of(Animal.every.all(), "pk", more)}}
         self._males = {key for key, one in every.items() if one.sex == MALE}
         profiles, shares = all_profiles(), lineage.current().shares
         self._together = replace(
