@@ -30,9 +30,11 @@ from breeding.pairings.company.known import (
 )
 from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.outcomes import births_of_all
+from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Together, widths_of
+from breeding.pairings.season.past.learned import Learned
 from breeding.pairings.season.past.lessons import gather_with_lessons
-from breeding.pairings.season.reading import SeasonReading, reckoned
+from breeding.pairings.season.reading import SeasonReading, season_from
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import read_of
@@ -119,6 +121,7 @@ class _SeasonsInTurn:
 
     def __init__(self, animals: Mapping[int, Animal], where: Everywhere, first: Date) -> None:
         self._where, self._program = where, the_program()
+        self._learned: dict[tuple[str, Date], Learned] = {}  # by figures and newest closed season
         self._females = {key: one for key, one in animals.items() if one.sex == FEMALE}
         asks = [Ask(one, first) for one in self._females.values()]
         self._facts, self._closed = gather_with_lessons(asks)
@@ -142,8 +145,15 @@ class _SeasonsInTurn:
         stays = {key: self._where.stays_of(key) for key in (female, *named)}
         whereabouts = Whereabouts(stays, self._together.loans)
         facts = replace(self._facts, together=self._company_of(female), whereabouts=whereabouts)
-        [read] = reckoned(self._program, facts, [ask], self._closed)
-        return read
+        exposure = exposure_of(facts.together)
+        return season_from(self._program, facts, exposure, self._learned_by(female, on), ask)
+
+    def _learned_by(self, female: int, on: Date) -> Learned:
+        card, newest = self._facts.figures_of(female), self._closed.newest(on)
+        if (card.key, newest) not in self._learned:
+            found = self._closed.learned([card], until=on)
+            self._learned[card.key, newest] = found[card.key]
+        return self._learned[card.key, newest]
 
     def _company_of(self, female: int) -> Together:
         together, shared = self._together, self._where.shared(female, self._males)

@@ -380,7 +380,7 @@ def reckoned(
         for until in {_learned_until(ask) for ask in asks}
     }
     return [
-        _season_of(
+        season_from(
             program, facts, exposure, learned[_learned_until(ask)][cards[ask.female.pk].key], ask
         )
         for ask in asks
@@ -392,9 +392,10 @@ def _learned_until(ask: Ask) -> datetime.date:
     return min(ask.asof, ask.until.on - DAY) if ask.until else ask.asof
 
 
-def _season_of(
+def season_from(
     program: Program, facts: Facts, exposure: Exposure, learned: Learned, ask: Ask
 ) -> SeasonReading:
+    """The season asked for, from facts that were gathered and what was learned up to it."""
     female, figures = ask.female.pk, facts.figures_of(ask.female.pk)
     outcomes = facts.past.outcomes_before(ask)
     last = outcomes[-1] if outcomes else None
