@@ -68,11 +68,12 @@ class Everywhere:
         for keys in in_parts(sorted(set(tanks) - self._tanks)):
             self._tanks.update(keys)
             rows = Stay.objects.filter(tank__in=keys).order_by("since", "pk")
-            for *row, state, state_on in rows.values_list(
+            for animal, tank, side, since, until, state, state_on in rows.values_list(
                 "animal", "tank", "side", "since", "until", "animal__state", "animal__state_on"
             ):
-                if row[0] not in self._own:
-                    self._put(self.number(), Spent(*row), state, state_on)
+                if animal not in self._own:
+                    spent = Spent(animal, tank, side, since, until)
+                    self._put(self.number(), spent, state, state_on)
 
     def read_beside(self, animals: Iterable[int]) -> None:
         """Whoever was ever in a tank in which one of these was: two queries for many."""
