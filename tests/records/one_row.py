@@ -33,7 +33,7 @@ from breeding.housing.work.changes import record_changes
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.records.incoming.kinds.kind import moment_words, until_now
-from breeding.records.incoming.kinds.litters import keep_birth
+from breeding.records.incoming.kinds.seasons.litters import keep_birth
 from breeding.traits.models import TraitLook
 from breeding.traits.services import write_look
 from breeding.words.days import long_day

@@ -20,10 +20,10 @@ from breeding.pairings.services import log_sighting
 from breeding.program.frame.memory import for_one_request
 from breeding.program.problems.doubts import Doubt
 from breeding.program.services import withdraw
-from breeding.records.incoming.kinds import stays as of_stays
 from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
+from breeding.records.incoming.kinds.tanks import stays as of_stays
 from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
