@@ -3,7 +3,7 @@
 import datetime
 from collections import defaultdict
 from collections.abc import Collection, Iterable
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from django.db.models import Q
 
@@ -86,7 +86,17 @@ def _meeting(
     ]
 
 
-def share_water(one: Stay, other: Stay) -> bool:
+class InTank(Protocol):
+    """A stay, or what is known of one."""
+
+    @property
+    def tank_id(self) -> int: ...
+
+    @property
+    def side(self) -> str: ...
+
+
+def share_water(one: InTank, other: InTank) -> bool:
     """Whether two stays are in one water: the same tank, and no closed divider between them."""
     return one.tank_id == other.tank_id and not (one.side and other.side and one.side != other.side)
 
