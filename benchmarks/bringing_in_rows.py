@@ -146,6 +146,24 @@ def stays_together(grown: "Grown", rows: int) -> str:
     return _csv("animal,tank,from,to", each())
 
 
+def stays_in_groups(grown: "Grown", rows: int) -> str:
+    """Of groups of five females and a male, fifty days at a time, from one tank to another."""
+    from breeding.housing.models import Tank
+
+    groups = 40
+    females, males = _old(grown, 5 * groups), _old(grown, groups, "M")
+    tanks = Tank.objects.bulk_create(Tank(name=f"Group {n}") for n in range(groups))
+
+    def each() -> Rows:
+        for n in range(rows):
+            at, turn = n % (6 * groups) // 6, n // (6 * groups)
+            one = males[at] if n % 6 == 5 else females[5 * at + n % 6]
+            on = grown.today - DAY * (900 - 50 * turn)
+            yield one.code, tanks[(at + turn) % groups].name, on, on + 50 * DAY
+
+    return _csv("animal,tank,from,to", each())
+
+
 def people(_grown: "Grown", rows: int) -> str:
     return _csv("name,mail", ((f"Someone {n}", f"{n}@example.org") for n in range(rows)))
 
@@ -381,7 +399,7 @@ def refused(grown: "Grown", rows: int) -> str:
 
 
 # Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"stays, together": 200, "species": 60}
+ONE_BY_ONE: Mapping[str, int] = {"species": 60}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),
@@ -392,6 +410,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "water changes": ("changes", changes, ("housing.WaterChange",)),
     "stays": ("stays", stays, ("housing.Stay",)),
     "stays, together": ("stays", stays_together, ("housing.Stay",)),
+    "stays, in groups": ("stays", stays_in_groups, ("housing.Stay",)),
     "people": ("people", people, ("buyers.Contact",)),
     "pairings": ("pairings", pairings, ("pairings.Pairing",)),
     "births": ("litters", births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),

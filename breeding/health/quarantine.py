@@ -21,7 +21,7 @@ from breeding.housing.stays.lately import rows_of_late, stays_of_late
 from breeding.housing.stays.shared_water import place_of
 from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
-from breeding.program.problems.several import named_in
+from breeding.program.problems.several import named_in, read_of
 from breeding.program.unchanged.growing import kept_while_growing
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -104,6 +104,16 @@ def may_be_apart(keys: Iterable[int]) -> set[int]:
     every = list(keys)
     in_tank = Stay.objects.filter(tank__kind=Tank.Kind.QUARANTINE)
     return named_in(Quarantine.objects.all(), "animal", every) | named_in(in_tank, "animal", every)
+
+
+def said_apart(keys: Iterable[int]) -> dict[int, Date]:
+    """Of those of these who are in quarantine by word, and not ended, the first day of it."""
+    by_word = Quarantine.objects.filter(ended_on__isnull=True, since__isnull=False)
+    return {
+        one.animal_id: one.since
+        for one in read_of(by_word.order_by("-since"), "animal", keys)
+        if one.since is not None
+    }
 
 
 def all_quarantined(on: Date) -> dict[int, Quarantined]:

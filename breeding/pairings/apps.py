@@ -22,6 +22,7 @@ class PairingsConfig(AppConfig):
             end_pairings_of,
             endings_offered,
         )
+        from breeding.pairings.company.in_turn import MeetingsInTurn
         from breeding.pairings.company.standing import said_of_put_back
         from breeding.pairings.found import FOUND
         from breeding.pairings.mending import KINDS
@@ -41,7 +42,7 @@ class PairingsConfig(AppConfig):
         add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
         add_stored("signs", labels_of_signs)
-        add_question("company", doubts_of_meeting)
+        add_question("company", doubts_of_meeting, MeetingsInTurn)
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)
         add_saying("company", said_of_put_back)

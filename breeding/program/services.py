@@ -3,13 +3,17 @@
 import datetime
 import hashlib
 import secrets
+from collections.abc import Sequence
+from copy import copy
 from typing import TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import prefetch_related_objects
 
 from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
+from breeding.program.acts.together import change_together
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
 from breeding.program.problems import constraints
 from breeding.words.language import tell
@@ -158,6 +162,19 @@ def withdraw(
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
     return record
+
+
+@transaction.atomic
+def withdraw_together(
+    records: Sequence[Withdrawn], *, by: Person | None, now: datetime.datetime, reason: str
+) -> None:
+    """The same of many of one model that count, whose own `save` does nothing besides."""
+    named = [one.name for one in type(records[0])._meta.concrete_fields if one.is_relation]
+    prefetch_related_objects(records, *named)  # the history calls them by these
+    changes = [(copy(record), record) for record in records]
+    for record in records:
+        record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason
+    change_together(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
 
 
 def refuse_withdrawn(record: Withdrawable) -> None:

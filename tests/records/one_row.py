@@ -33,7 +33,7 @@ from breeding.housing.work.changes import record_changes
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.records.incoming.kinds.kind import moment_words, until_now
-from breeding.records.incoming.kinds.litters import keep_birth
+from breeding.records.incoming.kinds.seasons.litters import keep_birth
 from breeding.traits.models import TraitLook
 from breeding.traits.services import write_look
 from breeding.words.days import long_day
@@ -196,10 +196,18 @@ def person(facts: Any, keeping: Any) -> Contact:
 
 def stay(facts: Any, keeping: Any) -> Stay | None:
     one, tank, side = facts["animal"], facts["tank"], facts["side"] or ""
-    since, until = facts["since"], facts["until"]
+    since, until, reason = facts["since"], facts["until"], facts["reason"] or ""
     if until is not None:
-        return record_earlier_stay(one, tank, since=since, until=until, by=keeping.by, side=side)
-    reason = facts["reason"] or ""
+        return record_earlier_stay(
+            one,
+            tank,
+            since=since,
+            until=until,
+            by=keeping.by,
+            side=side,
+            sure=keeping.sure,
+            sure_reason=reason,
+        )
     return move_animal(
         one, tank, on=since, by=keeping.by, side=side, sure=keeping.sure, reason=reason
     )

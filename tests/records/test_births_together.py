@@ -10,9 +10,9 @@ from breeding.housing.models import Tank
 from breeding.housing.services import place
 from breeding.litters.models import Litter
 from breeding.records.incoming.kinds import kept
-from breeding.records.incoming.kinds import litters as of_births
 from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
+from breeding.records.incoming.kinds.seasons import litters as of_births
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day

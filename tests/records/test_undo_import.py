@@ -1,14 +1,17 @@
 """An import is undone as a whole, as long as nothing rests on what it brought in."""
 
 import pytest
+from auditlog.models import LogEntry
 from django.urls import reverse
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Strain
+from breeding.housing.models import Stay, Tank
+from breeding.housing.services import place
 from breeding.program.models import Act
 from breeding.records.models import ImportDraft
 from tests import cast
-from tests.cast import see, words
+from tests.cast import day, see, words
 
 pytestmark = pytest.mark.django_db
 TABLE = """code,name,sex,sire,dam,strain,width,measured on
@@ -16,10 +19,14 @@ A1,Wega,f,,,Lantern,31,2026-05-01
 A2,Rigel,m,,,,29,2026-05-01
 A3,Pip,,A2,A1,,,
 """
+STAYS = """animal,tank,from,to
+Mira,Bay,2026-02-01,2026-02-10
+Mira,Bay,2026-03-01,2026-03-05
+"""
 
 
-def brought_in(client) -> ImportDraft:
-    client.post(reverse("records:index"), {"pasted": TABLE})
+def brought_in(client, table: str = TABLE) -> ImportDraft:
+    client.post(reverse("records:index"), {"pasted": table})
     draft = ImportDraft.objects.latest("pk")
     client.post(reverse("records:write", args=[draft.pk]))
     draft.refresh_from_db()
@@ -68,6 +75,25 @@ def test_undoing_it_is_undone_too(as_keeper):
     pip = Animal.objects.get(code="A3")
     assert (pip.sire.name, pip.dam.name) == ("Rigel", "Wega")
     assert Measurement.objects.count() == 2
+
+
+def test_earlier_stays_go_and_the_one_they_cut_goes_on(as_keeper, owner):
+    mira, pool = cast.female("Mira"), Tank.objects.create(name="Pool")
+    Tank.objects.create(name="Bay")
+    place(mira, pool, on=day("2026-01-01"), by=owner)
+    draft = brought_in(as_keeper, STAYS)
+    assert [(one.tank.name, one.until) for one in Stay.objects.order_by("since", "pk")] == [
+        ("Pool", day("2026-02-01")),
+        ("Bay", day("2026-02-10")),
+        ("Pool", day("2026-03-01")),
+        ("Bay", day("2026-03-05")),
+        ("Pool", None),
+    ]
+    undo(as_keeper, draft)
+    [left] = Stay.objects.all()
+    assert (left.tank, left.since, left.until) == (pool, day("2026-01-01"), None)
+    assert Stay.every.count() == 5
+    assert LogEntry.objects.get_for_objects(Stay.every.exclude(pk=left.pk)).count() == 9
 
 
 def test_its_page_offers_it(as_keeper):

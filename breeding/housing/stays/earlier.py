@@ -1,10 +1,9 @@
-"""Many stays written down late: those from which nothing follows, in few statements."""
+"""Many stays written down late: each judged beside those before it, then all written at once."""
 
 import datetime
-from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Sequence
 from copy import copy
-from itertools import count
+from typing import Any, NamedTuple
 
 from django.core.exceptions import ValidationError
 
@@ -12,51 +11,73 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.checks import in_the_way_words
 from breeding.housing.stays.corrections import check_days
+from breeding.housing.stays.everywhere import Everywhere
+from breeding.housing.stays.following import FollowingMany, Meeting
+from breeding.housing.stays.meetings import meeting_of_pairs, pairs_that_meet
 from breeding.housing.stays.near import Stretches
-from breeding.housing.stays.shared_water import Place, place_of, places_in, shared_stretches
+from breeding.housing.stays.shared_water import place_of
 from breeding.housing.stays.timeline import Cut, InTheWay, Spell, make_room
 from breeding.program.acts.together import keep_changes, write_together
 from breeding.program.models import Person
 from breeding.program.parts import AT_ONCE, in_parts
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import read_of
 
 Date = datetime.date
+
+
+class Earlier(NamedTuple):
+    """A stay that is to be written down late: in the whole of a tank, from a day to a day."""
+
+    animal: Animal
+    tank: Tank
+    since: Date
+    until: Date
+    reason: str = ""  # why with its kin
+
+
+class Taken(NamedTuple):
+    """A stay that is held, with what is asked of it; without a reason that is asked for, none."""
+
+    stay: Stay | None
+    doubts: Sequence[Doubt] = ()
 
 
 class EarlierStays:
     """Stays of these animals in these tanks, and those that are to be written beside them.
 
-    One that brings nobody together asks nothing: it is held, with what it cuts of others of its
-    animal, and written with the next ones. Whoever holds such ones calls `write` before anybody
-    asks the database. Nobody else moves the animals until the transaction ends.
+    Each is held, with what it cuts of others of its animal, and written with the next ones. Whoever
+    holds such ones calls `write` before anybody asks the database. Nobody else moves the animals
+    until the transaction ends.
     """
 
     def __init__(
-        self, animals: Collection[int], tanks: Collection[int], *, by: Person | None
+        self, animals: Collection[int], rows: Sequence[Earlier], *, by: Person | None
     ) -> None:
-        self._by, self._number = by, count(1)
+        """animals: those of the rows, and whoever is moved by other acts in between."""
+        self._by, self._first = by, min((one.since for one in rows), default=Date.max)
         self._held: dict[int, Stay] = {}  # by number, as all that follow
         self._made: list[Stay] = []  # the same as they were when they were made
         self._cut: dict[int, Stay] = {}  # of those on record
-        self._steps: list[tuple[Stay, Stay, Stay]] = []  # what was cut, before and after it
+        self._steps: list[tuple[Stay, Stay, Stay]] = []  # what was changed, before and after it
         self._stays: dict[int, dict[int, Stay]] = {}  # of each animal
         self._spells: dict[int, Stretches[Spell]] = {}  # of each animal
-        self._inside: dict[int, Stretches[Place]] = defaultdict(Stretches)  # of each tank
-        for keys in in_parts(sorted(set(animals))):
+        self._where = Everywhere(animals)
+        self._who: dict[int, Animal] = {}  # whom one of them may meet
+        self._following: FollowingMany | None = None
+        for keys in in_parts(sorted(animals)):
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
             self._read_stays(keys)
-        for keys in in_parts(sorted(set(tanks))):
-            for place in places_in(keys):
-                if place.animal not in self._stays:
-                    number = next(self._number)
-                    self._inside[place.tank].put(number, place, place.since, place.until)
+        self._where.read(one.tank.pk for one in rows)
 
-    def take(self, animal: Animal, tank: Tank, *, since: Date, until: Date) -> Stay | None:
+    def take(self, row: Earlier) -> Taken | None:
         """Held, to be written; None for one that is for `record_earlier_stay`, after `write`.
 
         Raises ValidationError as that does.
         """
+        animal, since, until = row.animal, row.since, row.until
         check_days(animal, since, until)
-        stays, spell = self._stays[animal.pk], Spell(since, until, (tank.pk, ""))
+        stays, spell = self._stays[animal.pk], Spell(since, until, (row.tank.pk, ""))
         near = sorted(self._spells[animal.pk].near(since, until), key=lambda one: one.since)
         try:
             cuts = make_room(near, spell)
@@ -64,21 +85,35 @@ class EarlierStays:
             raise ValidationError(
                 [in_the_way_words(animal, stays[one.key]) for one in found.spells]
             ) from None
-        stay = Stay(animal=animal, tank=tank, since=since, until=until, recorded_by=self._by)
-        if self._meets_somebody(place_of(stay)):
-            return None
+        days = {key: (one.since, one.until) for key, one in stays.items()}
+        stood = _Stood(days, len(self._made), len(self._steps))
         for cut in cuts:
             self._make_cut(animal, cut)
-        self._hold(stay)
-        return stay
+        stay = Stay(animal=animal, tank=row.tank, since=since, until=until, recorded_by=self._by)
+        number = self._hold(stay)
+        doubts = self._follows(number, stay)
+        asked = [one for one in doubts or () if not one.is_only_said]
+        lacks_reason = not row.reason.strip() and any(one.needs_reason for one in asked)
+        if doubts is None or lacks_reason:
+            self._take_back(animal, stood)
+            return None if doubts is None else Taken(None, asked)
+        stay.follows = tuple(one.sentence for one in doubts)
+        if doubts and row.reason:
+            self._change(stay, reason=row.reason)
+        return Taken(stay, asked)
 
     def write(self) -> None:
-        """Those that are held, in their order, and before them what is cut."""
+        """Those that are held, in their order, and before them what is cut.
+
+        In the history, too: undone backwards, what was left of a stay goes before it goes on.
+        """
         Stay.objects.bulk_update(self._cut.values(), ["since", "until"], batch_size=AT_ONCE)
+        keep_changes([(before, after) for stay, before, after in self._steps if stay.pk])
+        of_new = [step for step in self._steps if step[0].pk is None]
         write_together(list(self._held.values()), as_made=self._made)
-        for stay, before, after in self._steps:
+        for stay, before, after in of_new:
             before.pk = after.pk = stay.pk
-        keep_changes([(before, after) for _, before, after in self._steps])
+        keep_changes([(before, after) for _, before, after in of_new])
         self._held, self._made, self._cut, self._steps = {}, [], {}, []
 
     def read_again(self, animal: Animal) -> None:
@@ -87,35 +122,41 @@ class EarlierStays:
 
     def _read_stays(self, animals: Collection[int]) -> None:
         for key in animals:
-            for number, stay in self._stays.get(key, {}).items():
-                self._inside[stay.tank_id].take_out(number)
+            for number in self._stays.get(key, {}):
+                self._where.take_out(number)
             self._stays[key], self._spells[key] = {}, Stretches()
         stays = Stay.objects.filter(animal__in=animals).select_related("animal", "tank")
         for stay in stays.order_by("pk"):
-            self._lay_out(next(self._number), stay)
+            self._lay_out(self._where.number(), stay)
 
     def _lay_out(self, number: int, stay: Stay) -> None:
         """Where its animal was when, by one of its stays that is new or has other days."""
         self._stays[stay.animal_id][number] = stay
         spell = Spell(stay.since, stay.until, (stay.tank_id, stay.side), number)
         self._spells[stay.animal_id].put(number, spell, stay.since, stay.until)
-        place = place_of(stay)
-        self._inside[stay.tank_id].put(number, place, place.since, place.until)
+        self._where.put(number, stay)
 
-    def _hold(self, stay: Stay) -> None:
-        number = next(self._number)
+    def _hold(self, stay: Stay) -> int:
+        number = self._where.number()
         self._held[number] = stay
         self._made.append(copy(stay))
         self._lay_out(number, stay)
+        return number
+
+    def _change(self, stay: Stay, **values: Any) -> None:
+        before = copy(stay)
+        for name, value in values.items():
+            setattr(stay, name, value)
+        self._steps.append((stay, before, copy(stay)))
 
     def _make_cut(self, animal: Animal, cut: Cut) -> None:
         """One that is on record ends or begins with the new one; after it goes on what was left."""
-        stay = self._stays[animal.pk][cut.spell.key]
-        before = copy(stay)
-        if cut.spell.key not in self._held:
-            self._cut[cut.spell.key] = stay
+        key = cut.spell.key
+        stay = self._stays[animal.pk][key]
+        if key not in self._held:
+            self._cut[key] = stay
         if cut.before is not None:
-            stay.until = cut.before[1]
+            self._change(stay, until=cut.before[1])
             if cut.after is not None:
                 since, until = cut.after
                 what_was_left = Stay(
@@ -129,12 +170,64 @@ class EarlierStays:
                 )
                 self._hold(what_was_left)
         elif cut.after is not None:
-            stay.since = cut.after[0]
-        self._lay_out(cut.spell.key, stay)
-        self._steps.append((stay, before, copy(stay)))
+            self._change(stay, since=cut.after[0])
+        self._lay_out(key, stay)
 
-    def _meets_somebody(self, new: Place) -> bool:
-        places = self._inside[new.tank].near(new.since, new.until)
-        near = [one for one in places if one.animal != new.animal]
-        others = {one.animal for one in near}
-        return bool(near) and bool(shared_stretches([new, *near], [new.animal], others))
+    def _take_back(self, animal: Animal, stood: "_Stood") -> None:
+        """The stays of an animal are as they were before its last one was taken."""
+        stays = self._stays[animal.pk]
+        for number in stays.keys() - stood.days.keys():
+            del stays[number], self._held[number]
+            self._spells[animal.pk].take_out(number)
+            self._where.take_out(number)
+        for number, days in stood.days.items():
+            stay = stays[number]
+            if (stay.since, stay.until) != days:
+                stay.since, stay.until = days
+                self._lay_out(number, stay)
+        del self._made[stood.made :], self._steps[stood.steps :]
+
+    def _follows(self, number: int, stay: Stay) -> list[Doubt] | None:
+        """What follows from whom it meets by this stay; None where an act of its own has to say."""
+        meetings = self._meetings_of(number, stay)
+        if not meetings:
+            return []
+        if self._following is None:
+            self._following = FollowingMany(self._who, self._where, self._first)
+        return self._following.of(meetings)
+
+    def _meetings_of(self, number: int, stay: Stay) -> list[Meeting]:
+        """As `meetings_of` has them, by the stays in hand."""
+        mine = self._stays[stay.animal_id].items()
+        ended = [one for key, one in mine if key != number and one.until == stay.since]
+        left = [place_of(one) for one in ended if one.tank_id == stay.tank_id]
+        since = min([stay.since, *(one.since for one in left)])
+        near = self._where.near(stay.tank_id, since, stay.until)
+        beside = [one for one in near if one.animal != stay.animal_id]
+        if not beside:
+            return []
+        met = pairs_that_meet([place_of(stay)], beside, left=left)
+        coming = {stay.animal_id: stay.animal}
+        return [
+            meeting_of_pairs(pairs, coming, self._named(pairs), stay.tank, on) for on, pairs in met
+        ]
+
+    def _named(self, pairs: Iterable[tuple[int, int]]) -> dict[int, Animal]:
+        """The others of these pairs by their names."""
+        if not self._who:
+            every = self._stays.keys() | self._where.everybody()
+            self._who = {one.pk: one for one in read_of(Animal.every.all(), "pk", every)}
+        named = sorted((self._who[key] for key in {other for _, other in pairs}), key=_by_name)
+        return {one.pk: one for one in named}
+
+
+class _Stood(NamedTuple):
+    """How the stays of an animal stood: their days by number; so many were made and changed."""
+
+    days: dict[int, tuple[Date, Date | None]]
+    made: int
+    steps: int
+
+
+def _by_name(animal: Animal) -> tuple[str, str]:
+    return animal.call_name, animal.code

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
+from breeding.housing.stays.everywhere import Everywhere
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.language import sentences
@@ -46,17 +47,21 @@ class Leaving:
 
 
 Question = Callable[[Meeting], Iterable[Doubt]]
+# The same of one after the other while many stays are written; None where all before a meeting must
+# be on record to ask of it. Given whoever may meet, where everybody is, and the first of the days.
+Asking = Callable[[Meeting], list[Doubt] | None]
+OfMany = Callable[[Mapping[int, Animal], Everywhere, datetime.date], Asking]
 Moving = Callable[[Leaving], Iterable[Doubt]]
 Offering = Callable[[Animal], Iterable[Offer]]
 
-_questions: dict[str, Question] = {}
+_questions: dict[str, tuple[Question, OfMany]] = {}
 _movings: dict[str, Moving] = {}
 _offerings: dict[str, Offering] = {}
 
 
-def add_question(name: str, question: Question) -> None:
-    """Called once by a room above, in its AppConfig.ready."""
-    _questions[name] = question
+def add_question(name: str, question: Question, of_many: OfMany) -> None:
+    """Called once by a room above, in its AppConfig.ready: what is asked of one, and in turn."""
+    _questions[name] = question, of_many
 
 
 def add_moving(name: str, moving: Moving) -> None:
@@ -78,7 +83,27 @@ def what_follows(meeting: Meeting) -> list[Doubt]:
     """What every room says of animals that meet; nothing where somebody comes to nobody."""
     if not meeting.coming or not meeting.there:
         return []
-    return [doubt for question in _questions.values() for doubt in question(meeting)]
+    return [doubt for question, _ in _questions.values() for doubt in question(meeting)]
+
+
+class FollowingMany:
+    """What follows from many meetings, one after the other: `what_follows` of each."""
+
+    def __init__(
+        self, animals: Mapping[int, Animal], where: Everywhere, first: datetime.date
+    ) -> None:
+        self._questions = [of_many(animals, where, first) for _, of_many in _questions.values()]
+
+    def of(self, meetings: Iterable[Meeting]) -> list[Doubt] | None:
+        """As far as the stays in hand say it; None where they have to be on record first."""
+        found: list[Doubt] = []
+        for meeting in meetings:
+            for question in self._questions:
+                doubts = question(meeting)
+                if doubts is None:
+                    return None
+                found.extend(doubts)
+        return found
 
 
 def ask_what_follows(

@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from django.db.models import QuerySet
 
@@ -30,16 +30,34 @@ def meetings_of(stays: Sequence[Stay], *, instead_of: Iterable[Stay] = ()) -> li
         if stay.animal_id not in coming
     ]
     others = {stay.animal_id: stay.animal for stay in beside}
-    places = [place_of(stay) for stay in beside]
-    before = _met(left, places)
-    known = _met(instead_of, places)
+    met = pairs_that_meet(
+        [place_of(stay) for stay in stays],
+        [place_of(stay) for stay in beside],
+        left=[place_of(stay) for stay in left],
+        instead_of=[place_of(stay) for stay in instead_of],
+    )
+    return [meeting_of_pairs(pairs, coming, others, stays[0].tank, on) for on, pairs in met]
+
+
+def pairs_that_meet(
+    coming: Sequence[Place],
+    beside: Sequence[Place],
+    *,
+    left: Sequence[Place] = (),
+    instead_of: Sequence[Place] = (),
+) -> list[tuple[datetime.date, list[tuple[int, int]]]]:
+    """Who comes to whom by these stays in one tank, the pairs of each day, by the day.
+
+    left: the stays in the same tank that ended as these begin.
+    """
+    before, known = _met(left, beside), _met(instead_of, beside)
     by_day: dict[datetime.date, list[tuple[int, int]]] = defaultdict(list)
-    for pair, days in _met(stays, places).items():
+    for pair, days in _met(coming, beside).items():
         first, _ = days[0]
         went_on = any(last is None or last >= first for _, last in before.get(pair, ()))
         if not went_on and pair not in known:
             by_day[first].append(pair)
-    return [_meeting(pairs, coming, others, stays[0], on) for on, pairs in sorted(by_day.items())]
+    return sorted(by_day.items())
 
 
 def _there_meanwhile(stays: Iterable[Stay], tank: Tank) -> QuerySet[Stay]:
@@ -53,10 +71,9 @@ def _there_meanwhile(stays: Iterable[Stay], tank: Tank) -> QuerySet[Stay]:
 
 
 def _met(
-    stays: Iterable[Stay], places: Sequence[Place]
+    own: Sequence[Place], places: Sequence[Place]
 ) -> dict[tuple[int, int], list[tuple[datetime.date, datetime.date | None]]]:
     """First and last days together of each of these with each of those beside them."""
-    own = [place_of(stay) for stay in stays]
     found = defaultdict(list)
     ones, others = {one.animal for one in own}, {one.animal for one in places}
     for shared in shared_stretches([*own, *places], ones, others - ones):
@@ -73,14 +90,15 @@ def _left_for(stays: Sequence[Stay]) -> list[Stay]:
     return [stay for stay in ended.select_related("animal") if stay.until == since[stay.animal_id]]
 
 
-def _meeting(
+def meeting_of_pairs(
     pairs: Sequence[tuple[int, int]],
-    coming: dict[int, Animal],
-    others: dict[int, Animal],
-    stay: Stay,
+    coming: Mapping[int, Animal],
+    others: Mapping[int, Animal],
+    tank: Tank,
     on: datetime.date,
 ) -> Meeting:
+    """The meeting of these pairs; coming, others: who they are, in the order they are named."""
     ones, met = {one for one, _ in pairs}, {other for _, other in pairs}
     here = tuple(animal for pk, animal in coming.items() if pk in ones)
     there = tuple(animal for pk, animal in others.items() if pk in met)
-    return Meeting(here, there, stay.tank, on)
+    return Meeting(here, there, tank, on)

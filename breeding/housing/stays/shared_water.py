@@ -3,9 +3,9 @@
 import datetime
 from collections import defaultdict
 from collections.abc import Collection, Iterable
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q
 
 from breeding.housing.models import GONE, Stay
 
@@ -86,41 +86,49 @@ def _meeting(
     ]
 
 
-def share_water(one: Stay, other: Stay) -> bool:
+class InTank(Protocol):
+    """A stay, or what is known of one."""
+
+    @property
+    def tank_id(self) -> int: ...
+
+    @property
+    def side(self) -> str: ...
+
+
+def share_water(one: InTank, other: InTank) -> bool:
     """Whether two stays are in one water: the same tank, and no closed divider between them."""
     return one.tank_id == other.tank_id and not (one.side and other.side and one.side != other.side)
 
 
 def place_of(stay: Stay) -> Place:
     """A stay as bare figures; one left open by an animal that is gone ends with it."""
-    until = stay.until or _end_of_one_gone(stay.since, stay.animal.state, stay.animal.state_on)
+    until = lasted(stay.since, stay.until, stay.animal.state, stay.animal.state_on)
     return Place(stay.animal_id, stay.tank_id, stay.side, stay.since, until)
 
 
 def places_beside(animals: Collection[int], sex: str) -> list[Place]:
     """The stays of these animals, and those of every animal of a sex in tanks they were ever in.
 
-    One query, whatever the number. A stay left open by one that died or left ends on that day;
-    when nobody wrote down the day, on the day it began: what is not known is not counted.
+    One query, whatever the number.
     """
     tanks = Stay.objects.filter(animal__in=animals).values("tank")
-    return _places(Stay.objects.filter(Q(animal__in=animals) | Q(animal__sex=sex), tank__in=tanks))
-
-
-def places_in(tanks: Collection[int]) -> list[Place]:
-    """All stays in these tanks, in the same way: one query."""
-    return _places(Stay.objects.filter(tank__in=tanks))
-
-
-def _places(stays: QuerySet[Stay]) -> list[Place]:
-    rows = stays.order_by("since", "pk").values_list(
+    beside = Stay.objects.filter(Q(animal__in=animals) | Q(animal__sex=sex), tank__in=tanks)
+    rows = beside.order_by("since", "pk").values_list(
         "animal", "tank", "side", "since", "until", "animal__state", "animal__state_on"
     )
     return [
-        Place(animal, tank, side, since, until or _end_of_one_gone(since, state, state_on))
+        Place(animal, tank, side, since, lasted(since, until, state, state_on))
         for animal, tank, side, since, until, state, state_on in rows
     ]
 
 
-def _end_of_one_gone(since: Date, state: str, state_on: Date | None) -> Date | None:
-    return max(since, state_on or since) if state in GONE else None
+def lasted(since: Date, until: Date | None, state: str, state_on: Date | None) -> Date | None:
+    """Until when a stay lasted; None while it goes on.
+
+    One left open by an animal that died or left ends on that day; when nobody wrote down the day,
+    on the day it began: what is not known is not counted.
+    """
+    if until is None and state in GONE:
+        return max(since, state_on or since)
+    return until

@@ -6,7 +6,7 @@ calendar alone but light marks.
 """
 
 import datetime
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from breeding.animals.around import everybody_around
@@ -173,7 +173,7 @@ def _keys(here_only: bool, asof: Date) -> Iterable[int]:
 
 
 def _open_harm(keys: list[int], asof: Date) -> dict[int, OpenHarm]:
-    wounds, fasts = _open_wounds(keys, asof), _fasts(appetites(keys, asof))
+    wounds, fasts = open_wounds(told_of_harm(keys), asof), _fasts(appetites(keys, asof))
     harmed = wounds.keys() | fasts.keys()
     rows = Animal.objects.select_related("portrait")
     every = rows.in_bulk(list(harmed)) if harmed else {}
@@ -189,10 +189,10 @@ def _fasts(eating: Mapping[int, Appetite]) -> dict[int, Fast]:
     }
 
 
-def _open_wounds(keys: Sequence[int], asof: Date) -> dict[int, OpenWound]:
-    """Marks that no look has found healed."""
+def open_wounds(told: Iterable[Sighting], asof: Date) -> dict[int, OpenWound]:
+    """By these sightings, as they were seen: marks that no look up to a day has found healed."""
     found: dict[int, OpenWound | None] = {}
-    for row in told_of_harm(keys):
+    for row in told:
         is_look = row.kind.asks_severity or row.severity is not None
         if is_look and (on := seen_on(row)) <= asof:
             found[row.female_id] = _wound_after(found.get(row.female_id), row, on)

@@ -1,12 +1,13 @@
 """How long a female rests after a birth: the keeper's word for her, else the program's days."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from breeding.animals.models import Animal
-from breeding.pairings.models import Rest
+from breeding.pairings.models import Outcome, Rest
 from breeding.pairings.outcomes import births_of_all
 from breeding.program.models import Program
+from breeding.program.problems.several import read_of
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -19,15 +20,27 @@ def rests(
     Only females that have given birth by `asof` and are to rest after it are in it, also when the
     day has passed: compare it with the day in question. No rest is the default.
     """
-    found = births_of_all({female.pk for female in females})
-    births = {birth.female_id: birth for birth in found if birth.on <= asof}
-    keys = [birth.pk for birth in births.values()]
-    own = {
-        rest.outcome_id: rest.until
-        for rest in Rest.objects.filter(outcome__in=keys, withdrawn_at__isnull=True).order_by("pk")
-    }
-    rest_days = datetime.timedelta(days=program.rest_days)
-    until = {pk: own.get(birth.pk, birth.on + rest_days) for pk, birth in births.items()}
+    births = last_births(births_of_all({female.pk for female in females}), asof)
+    return rest_days(births, own_rests(births.values()), program)
+
+
+def last_births(births: Iterable[Outcome], asof: datetime.date) -> dict[int, Outcome]:
+    """Of these, oldest first, the last one of each female by a day."""
+    return {birth.female_id: birth for birth in births if birth.on <= asof}
+
+
+def own_rests(births: Iterable[Outcome]) -> dict[int, datetime.date]:
+    """Until when she is to rest by the keeper's word, by birth: one query for many."""
+    rests = Rest.objects.filter(withdrawn_at__isnull=True).order_by("pk")
+    return {one.outcome_id: one.until for one in read_of(rests, "outcome", (b.pk for b in births))}
+
+
+def rest_days(
+    births: Mapping[int, Outcome], own: Mapping[int, datetime.date], program: Program
+) -> dict[int, datetime.date]:
+    """The day until which each rests after this birth of hers, by female."""
+    days = datetime.timedelta(days=program.rest_days)
+    until = {pk: own.get(birth.pk, birth.on + days) for pk, birth in births.items()}
     return {pk: day for pk, day in until.items() if day > births[pk].on}
 
 

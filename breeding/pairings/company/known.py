@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
@@ -15,12 +16,19 @@ from breeding.pairings.season.exposure import Maturity, mature_since
 from breeding.pairings.season.facts import widths_of
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.models import Program
+from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import threshold
 from pedigree.rows import Floats
 
 Date = datetime.date
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
+
+
+class KinshipOfTwo(Protocol):
+    """Kinship of two animals by their keys, 0 to 1."""
+
+    def of(self, one: int, other: int) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -46,7 +54,7 @@ class Known:
     caution: float  # from which F on kin are named
     needs_reason: float  # and from which on a reason is asked for
     could_breed: Mapping[int, Maturity] = field(repr=False)
-    kinship: Kinship = field(repr=False)
+    kinship: KinshipOfTwo = field(repr=False)
     resting: Mapping[int, Date] = field(default_factory=dict)
     wounded: Mapping[int, Date] = field(default_factory=dict)  # by the program's own degree
     marked: Mapping[int, Date] = field(default_factory=dict)  # more than lightly, not healed
@@ -103,31 +111,59 @@ def known_of(
         asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
         read = seasons(program, asof=on, females=asked) if asked else []
         bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
-    limit = program.separate_at_severity
     hers = {one.pk for one in females}
-    wounds = {pk: wound for pk, wound in bearing.wounds.items() if pk in hers}
+    return known_from(
+        on,
+        program,
+        could_breed=could_breed_since(group),
+        kinship=_kinship(group),
+        resting=rests(females, program, asof=on),
+        wounds={pk: wound for pk, wound in bearing.wounds.items() if pk in hers},
+        window_opens=bearing.window_opens,
+        quarantine=quarantined(group, on),
+        paired=paired_of(hers),
+    )
+
+
+def known_from(
+    on: Date,
+    program: Program,
+    *,
+    could_breed: Mapping[int, Maturity],
+    kinship: KinshipOfTwo,
+    resting: Mapping[int, Date],
+    wounds: Mapping[int, OpenWound],
+    window_opens: Mapping[int, Date],
+    quarantine: Mapping[int, Quarantined],
+    paired: frozenset[tuple[int, int]],
+) -> Known:
+    """From facts that were read: what of them still stands on that day."""
+    limit = program.separate_at_severity
+    marked = {pk: wound for pk, wound in wounds.items() if wound.is_more_than_light}
     return Known(
         on=on,
         caution=program.inbreeding_caution,
         needs_reason=program.inbreeding_needs_reason,
-        could_breed=could_breed_since(group),
-        kinship=_kinship(group),
-        resting={pk: day for pk, day in rests(females, program, asof=on).items() if day > on},
+        could_breed=could_breed,
+        kinship=kinship,
+        resting={pk: day for pk, day in resting.items() if day > on},
         wounded={
-            pk: wound.looked_on
-            for pk, wound in wounds.items()
-            if wound.is_more_than_light and (wound.worst or 0) >= limit
+            pk: wound.looked_on for pk, wound in marked.items() if (wound.worst or 0) >= limit
         },
-        marked={pk: wound.looked_on for pk, wound in wounds.items() if wound.is_more_than_light},
-        window_opens=bearing.window_opens,
-        quarantine={
-            pk: one for pk, one in quarantined(group, on).items() if not one.is_done_on(on)
-        },
-        paired=frozenset(
-            Pairing.objects.filter(
-                female__in=females, separated_on__isnull=True, withdrawn_at__isnull=True
-            ).values_list("female_id", "male_id")
-        ),
+        marked={pk: wound.looked_on for pk, wound in marked.items()},
+        window_opens=window_opens,
+        quarantine={pk: one for pk, one in quarantine.items() if not one.is_done_on(on)},
+        paired=paired,
+    )
+
+
+def paired_of(females: Collection[int]) -> frozenset[tuple[int, int]]:
+    """Those of these with the males they are together with by a pairing: one query for many."""
+    going_on = Pairing.objects.filter(separated_on__isnull=True, withdrawn_at__isnull=True)
+    return frozenset(
+        pair
+        for keys in in_parts(sorted(females))
+        for pair in going_on.filter(female__in=keys).values_list("female_id", "male_id")
     )
 
 
@@ -146,6 +182,8 @@ def windows_near(read: Iterable[SeasonReading], on: Date) -> dict[int, Date]:
     """When the window opens of those that are late in pregnancy, or past it."""
     found = {}
     for season in read:
+        if on + datetime.timedelta(days=LATE_DAYS) < season.earliest_window:
+            continue
         window = season.estimate.announced
         if window is None or season.estimate.announced_chance < season.rules.worth_planning_chance:
             continue

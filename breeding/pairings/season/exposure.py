@@ -167,17 +167,18 @@ def mature_since(
     False
     """
     if born_on is not None:
-        return Maturity(_later(born_on, least_days), True)
+        return Maturity(later(born_on, least_days), True)
     if not widths:
         return Maturity(ALWAYS, False)
     large = [on for on, width in widths if width >= least_mm]
     first = widths[0][0]
     if large[:1] == [first]:
         return Maturity(ALWAYS, True)
-    return Maturity(min([_later(first, least_days), *large[:1]]), True)
+    return Maturity(min([later(first, least_days), *large[:1]]), True)
 
 
-def _later(on: Date, days: float) -> Date:
+def later(on: Date, days: float) -> Date:
+    """So many days later, as far as there are dates."""
     try:
         return on + datetime.timedelta(days=round(days))
     except OverflowError:

@@ -21,7 +21,7 @@ from breeding.gestation.known import known_estimate
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, maturity_of
+from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later, maturity_of
 from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.past.learned import Learned
@@ -110,6 +110,16 @@ class SeasonReading:
         shows = DAY * round(self.profile.scan_detectable_days)
         seen = [scan for scan in self.scans if scan.positive and scan.on - shows < first]
         return seen[0] if seen else None
+
+    @property
+    def earliest_window(self) -> datetime.date:
+        """No window of hers opens before this day: so soon after the first possible mating few
+        gestations are over. As long as `estimate` is not reckoned, this is quick.
+        """
+        mated = [sign.on for sign in self.testimony.signs if sign.kind == MATING_SEEN]
+        first = min([*self.exposed, *self.unknown, *mated], default=datetime.date.max)
+        few = self.profile.gestation_mean_days - 2 * self.profile.gestation_spread_days
+        return later(first, math.floor(few) - 1)
 
     @property
     def missing_words(self) -> str:
@@ -370,7 +380,7 @@ def reckoned(
         for until in {_learned_until(ask) for ask in asks}
     }
     return [
-        _season_of(
+        season_from(
             program, facts, exposure, learned[_learned_until(ask)][cards[ask.female.pk].key], ask
         )
         for ask in asks
@@ -382,9 +392,10 @@ def _learned_until(ask: Ask) -> datetime.date:
     return min(ask.asof, ask.until.on - DAY) if ask.until else ask.asof
 
 
-def _season_of(
+def season_from(
     program: Program, facts: Facts, exposure: Exposure, learned: Learned, ask: Ask
 ) -> SeasonReading:
+    """The season asked for, from facts that were gathered and what was learned up to it."""
     female, figures = ask.female.pk, facts.figures_of(ask.female.pk)
     outcomes = facts.past.outcomes_before(ask)
     last = outcomes[-1] if outcomes else None

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from breeding.animals.away.loans import Away
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay
+from breeding.housing.stays.everywhere import Spent
 from breeding.housing.stays.shared_water import share_water
 
 Date = datetime.date
@@ -17,7 +18,7 @@ Date = datetime.date
 class Whereabouts:
     """The stays of some animals by key, and on which days they are or were on loan."""
 
-    stays: Mapping[int, list[Stay]] = field(default_factory=dict)
+    stays: Mapping[int, Sequence[Stay | Spent]] = field(default_factory=dict)
     loans: Mapping[int, Sequence[Away]] = field(default_factory=dict)
 
     def is_placed(self, animal: int, on: Date) -> bool:
@@ -42,7 +43,7 @@ class Whereabouts:
             return False
         return not any(share_water(his, hers) for his in here for hers in there)
 
-    def _on(self, animal: int, on: Date) -> list[Stay]:
+    def _on(self, animal: int, on: Date) -> list[Stay | Spent]:
         return [
             stay
             for stay in self.stays.get(animal, ())

@@ -1,8 +1,9 @@
 """Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Any
 
 from auditlog.models import LogEntry
@@ -16,7 +17,7 @@ from breeding.program.acts.resting import naming, resting_on, rests_words
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.parts import in_parts
 from breeding.program.problems import constraints
-from breeding.program.services import withdraw
+from breeding.program.services import withdraw, withdraw_together
 from breeding.words.language import message, sentences, tell
 from breeding.words.numbers import joined
 from breeding.words.stored import stored
@@ -76,7 +77,7 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
     undoing = Undoing(by, now, {(row.model, row.pk) for row in rows if row.was_made})
     try:
-        done = [_put_back(row, one, undoing) for row, one in zip(rows, found, strict=True)]
+        done = list(_all_put_back(rows, found, undoing))
     except ProtectedError as error:
         resting = rests_words(sorted(error.protected_objects, key=str))
         raise ValidationError(tell("It cannot be undone: {why}.", why=resting)) from None
@@ -192,6 +193,26 @@ def _refuse_when_resting(made: list[models.Model | None]) -> None:
                 why=rests_words(found),
             )
         )
+
+
+def _all_put_back(
+    rows: Sequence[Row], found: Sequence[models.Model | None], undoing: "Undoing"
+) -> Iterator[models.Model]:
+    """Each in its turn; those that follow each other and are only withdrawn in few statements."""
+    for is_alike, run in groupby(zip(rows, found, strict=True), lambda pair: _withdrawn_as(*pair)):
+        if is_alike is None:
+            yield from (_put_back(row, record, undoing) for row, record in run)
+            continue
+        records: list[Any] = [record for _, record in run]
+        withdraw_together(records, by=undoing.by, now=undoing.now, reason=REASON)
+        yield from records
+
+
+def _withdrawn_as(row: Row, record: models.Model | None) -> type[models.Model] | None:
+    """The model of a row that is only withdrawn, with nothing done besides."""
+    if not row.was_made or not isinstance(record, Withdrawable) or record.is_withdrawn:
+        return None
+    return row.model if row.model.save is Withdrawable.save else None
 
 
 def _put_back(row: Row, record: models.Model | None, undoing: "Undoing") -> models.Model:

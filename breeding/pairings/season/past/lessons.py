@@ -43,6 +43,10 @@ class Closed:
     def _each(self) -> Sequence[Lesson]:
         return lessons_of_each(self.seasons, priors_of({}, self.seasons, self.kinds))
 
+    def newest(self, until: Date) -> Date:
+        """The day of the newest that was closed by then: up to the next one they teach the same."""
+        return max((one.on for one in self.seasons if one.on <= until), default=Date.min)
+
     def learned(self, cards: Iterable[Figures], *, until: Date) -> dict[str, Learned]:
         """For each of these sets of figures, by its key: what seasons closed by then have taught.
 
@@ -50,7 +54,7 @@ class Closed:
         """
         asked = {card.key: card for card in cards}
         priors = priors_of(asked, self.seasons, self.kinds)
-        day = max((one.on for one in self.seasons if one.on <= until), default=Date.min)
+        day = self.newest(until)
         if day not in self._lessons:
             self._lessons[day] = lessons_until(self._each, day)
         lessons = self._lessons[day]

@@ -2,24 +2,24 @@
 
 from collections.abc import Mapping, Sequence
 
-from breeding.records.incoming.kinds.arrivals import ARRIVALS, LOANS
-from breeding.records.incoming.kinds.changes import CHANGES
-from breeding.records.incoming.kinds.deaths import DEATHS
-from breeding.records.incoming.kinds.feedings import FEEDINGS
-from breeding.records.incoming.kinds.health import OBSERVATIONS, QUARANTINES, TREATMENTS
+from breeding.records.incoming.kinds.animals.deaths import DEATHS
+from breeding.records.incoming.kinds.animals.feedings import FEEDINGS
+from breeding.records.incoming.kinds.animals.health import OBSERVATIONS, QUARANTINES, TREATMENTS
+from breeding.records.incoming.kinds.animals.measurements import MEASUREMENTS
+from breeding.records.incoming.kinds.animals.species import SPECIES
+from breeding.records.incoming.kinds.animals.strains import STRAINS
+from breeding.records.incoming.kinds.animals.traits import TRAIT_LOOKS
 from breeding.records.incoming.kinds.kind import Kind
-from breeding.records.incoming.kinds.litters import LITTERS
-from breeding.records.incoming.kinds.measurements import MEASUREMENTS
-from breeding.records.incoming.kinds.pairings import PAIRINGS
-from breeding.records.incoming.kinds.people import PEOPLE
 from breeding.records.incoming.kinds.reminders import REMINDERS
-from breeding.records.incoming.kinds.sales import SALES
-from breeding.records.incoming.kinds.sightings import SIGHTINGS
-from breeding.records.incoming.kinds.species import SPECIES
-from breeding.records.incoming.kinds.stays import STAYS
-from breeding.records.incoming.kinds.strains import STRAINS
-from breeding.records.incoming.kinds.traits import TRAIT_LOOKS
-from breeding.records.incoming.kinds.water import WATER
+from breeding.records.incoming.kinds.seasons.litters import LITTERS
+from breeding.records.incoming.kinds.seasons.pairings import PAIRINGS
+from breeding.records.incoming.kinds.seasons.sightings import SIGHTINGS
+from breeding.records.incoming.kinds.tanks.changes import CHANGES
+from breeding.records.incoming.kinds.tanks.stays import STAYS
+from breeding.records.incoming.kinds.tanks.water import WATER
+from breeding.records.incoming.kinds.trade.arrivals import ARRIVALS, LOANS
+from breeding.records.incoming.kinds.trade.people import PEOPLE
+from breeding.records.incoming.kinds.trade.sales import SALES
 from breeding.records.incoming.meanings import MEANINGS, Meaning, guess
 from breeding.records.models import ImportDraft
 

@@ -9,7 +9,7 @@ from django.utils.translation import pgettext_lazy
 
 from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
-from breeding.housing.stays.earlier import EarlierStays
+from breeding.housing.stays.earlier import Earlier, EarlierStays
 from breeding.records.incoming.kinds.kept import (
     MOST_ONE_BY_ONE,
     Kept,
@@ -23,23 +23,27 @@ from breeding.words.language import tell_many
 
 
 def _keep(facts: Facts, keeping: Keeping) -> Any:
-    """With an end it is old news; without one the animal moves in, and its company is asked."""
+    """With an end it is old news; without one the animal moves in. Its company is asked."""
     one, tank, side = facts["animal"], facts["tank"], facts["side"] or ""
-    since, until = facts["since"], facts["until"]
-    if until is not None:
-        return record_earlier_stay(one, tank, since=since, until=until, by=keeping.by, side=side)
-    reason = words(facts, "reason")
-    return move_animal(
-        one, tank, on=since, by=keeping.by, side=side, sure=keeping.sure, reason=reason
+    since, until, reason = facts["since"], facts["until"], words(facts, "reason")
+    sure, by = keeping.sure, keeping.by
+    if until is None:
+        return move_animal(one, tank, on=since, by=by, side=side, sure=sure, reason=reason)
+    return record_earlier_stay(
+        one, tank, since=since, until=until, by=by, side=side, sure=sure, sure_reason=reason
     )
 
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Those from which nothing follows together, each of the others by an act of its own."""
-    animals, tanks = {one["animal"].pk for one in rows}, {one["tank"].pk for one in rows}
-    earlier, found, alone = EarlierStays(animals, tanks, by=keeping.by), list[Kept](), 0
-    for facts in rows:
-        kept = _held(facts, earlier)
+    """Those with an end in the whole of a tank together, each of the others by an act of its own;
+    so is one that is asked about what only the records can say.
+    """
+    of_each = [_earlier(facts) for facts in rows]
+    animals = {facts["animal"].pk for facts in rows}
+    earlier = EarlierStays(animals, [one for one in of_each if one], by=keeping.by)
+    found, alone = list[Kept](), 0
+    for facts, row in zip(rows, of_each, strict=True):
+        kept = _held(row, earlier, keeping) if row else None
         if kept is None and alone == MOST_ONE_BY_ONE:
             kept = Kept(refusal=too_many(len(rows)))
         elif kept is None:
@@ -52,16 +56,24 @@ def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     return found
 
 
-def _held(facts: Facts, earlier: EarlierStays) -> Kept | None:
-    """What became of a row of which nobody has to be asked; None where an act has to say it."""
-    since, until = facts["since"], facts["until"]
-    if until is None or facts["side"]:
+def _earlier(facts: Facts) -> Earlier | None:
+    if facts["until"] is None or facts["side"]:
         return None
+    return Earlier(
+        facts["animal"], facts["tank"], facts["since"], facts["until"], words(facts, "reason")
+    )
+
+
+def _held(row: Earlier, earlier: EarlierStays, keeping: Keeping) -> Kept | None:
+    """What became of a row; None where an act of its own has to say it."""
     try:
-        stay = earlier.take(facts["animal"], facts["tank"], since=since, until=until)
+        taken = earlier.take(row)
     except ValidationError as problem:
         return Kept(refusal=without_frames(problem))
-    return Kept(record=stay) if stay is not None else None
+    if taken is None:
+        return None
+    new = [one for one in taken.doubts if one.mark not in keeping.sure]
+    return Kept(taken.stay, new, without_reason=[] if taken.stay else list(taken.doubts))
 
 
 STAYS = Kind(

@@ -1,0 +1,196 @@
+"""What is asked of many meetings, one after the other, while the stays they rest on are in hand."""
+
+import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from breeding.animals import lineage
+from breeding.animals.away.loans import loans_of
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
+from breeding.health.quarantine import said_apart
+from breeding.housing.models import Tank
+from breeding.housing.stays.everywhere import Everywhere
+from breeding.housing.stays.following import Meeting
+from breeding.housing.stays.lately import moved_out_since
+from breeding.pairings.care.eating import told_of_harm
+from breeding.pairings.care.healing import open_wounds
+from breeding.pairings.care.rest import last_births, own_rests, rest_days
+from breeding.pairings.company.doors import concerns_between, doubts_in
+from breeding.pairings.company.known import (
+    FEMALE,
+    MALE,
+    Known,
+    could_breed_since,
+    known_from,
+    paired_of,
+    windows_near,
+)
+from breeding.pairings.models import Outcome, Sighting
+from breeding.pairings.outcomes import births_of_all
+from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.season.facts import Ask, Together, widths_of
+from breeding.pairings.season.past.learned import Learned
+from breeding.pairings.season.past.lessons import gather_with_lessons
+from breeding.pairings.season.reading import SeasonReading, season_from
+from breeding.pairings.season.whereabouts import Whereabouts
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import read_of
+from breeding.program.queries import the_program
+
+Date = datetime.date
+OfFemale = TypeVar("OfFemale", Outcome, Sighting)
+
+
+class MeetingsInTurn:
+    """`doubts_of_meeting` of each, by the stays in hand; of the animals all is read once.
+
+    Who is in quarantine is asked of the records alone: of a meeting that this may matter to the
+    answer is None.
+    """
+
+    def __init__(self, animals: Mapping[int, Animal], where: Everywhere, first: Date) -> None:
+        females = {key for key, one in animals.items() if one.sex == FEMALE}
+        births = births_of_all(females)
+        self._where, self._program = where, the_program()
+        self._could_breed = could_breed_since(animals)
+        self._kinship = _KinshipByPairs()
+        self._paired = paired_of(females)
+        self._births, self._rests = _by_female(births), own_rests(births)
+        self._told = _by_female(told_of_harm(females))
+        self._said_apart = said_apart(animals)
+        apart = Tank.every.filter(kind=Tank.Kind.QUARANTINE).order_by("pk")
+        self._apart = list(apart.values_list("pk", flat=True))
+        where.read(self._apart)
+        self._seasons = _SeasonsInTurn(animals, where, first)
+
+    def __call__(self, meeting: Meeting) -> list[Doubt] | None:
+        coming, there, tank, on = meeting.coming, meeting.there, meeting.tank, meeting.on
+        if tank.kind == Tank.Kind.QUARANTINE or self._may_be_apart({*coming, *there}, on):
+            return None
+        concerns = concerns_between(coming, there, tank, self._known_of(meeting))
+        return [doubt for one in concerns for doubt in doubts_in(one, meeting.field)]
+
+    def _known_of(self, meeting: Meeting) -> Known:
+        on, females = meeting.on, self._with_a_male(meeting)
+        births = [birth for key in females for birth in self._births.get(key, ())]
+        told = [row for key in females for row in self._told.get(key, ())]
+        return known_from(
+            on,
+            self._program,
+            could_breed=self._could_breed,
+            kinship=self._kinship.of_those(meeting),
+            resting=rest_days(last_births(births, on), self._rests, self._program),
+            wounds=open_wounds(told, on),
+            window_opens=windows_near((self._seasons.of(key, on) for key in females), on),
+            quarantine={},
+            paired=self._paired,
+        )
+
+    def _with_a_male(self, meeting: Meeting) -> set[int]:
+        """Females that meet a male who could mate them by then."""
+        found: set[int] = set()
+        for some, others in (
+            (meeting.coming, meeting.there),
+            (meeting.there, meeting.coming),
+        ):
+            males = (one.pk for one in others if one.sex == MALE)
+            if any(self._could_breed[key].since <= meeting.on for key in males):
+                found |= {one.pk for one in some if one.sex == FEMALE}
+        return found
+
+    def _may_be_apart(self, animals: Iterable[Animal], on: Date) -> bool:
+        keys = {one.pk for one in animals}
+        if any(self._said_apart.get(key, Date.max) <= on for key in keys):
+            return True
+        since = moved_out_since(on)
+        return any(
+            place.animal in keys
+            for tank in self._apart
+            for place in self._where.near(tank, since, on)
+        )
+
+
+class _SeasonsInTurn:
+    """The seasons of females by the stays in hand.
+
+    What closed seasons teach is what they taught before any of these stays was written.
+    """
+
+    def __init__(self, animals: Mapping[int, Animal], where: Everywhere, first: Date) -> None:
+        self._where, self._program = where, the_program()
+        self._learned: dict[tuple[str, Date], Learned] = {}  # by figures and newest closed season
+        self._females = {key: one for key, one in animals.items() if one.sex == FEMALE}
+        asks = [Ask(one, first) for one in self._females.values()]
+        self._facts, self._closed = gather_with_lessons(asks)
+        seen = {row.male_id for row in self._facts.sightings.values() if row.male_id is not None}
+        where.read_beside(self._females.keys() | seen)
+        more = (where.everybody() | seen) - animals.keys()
+        every = {**animals, **{one.pk: one for one in read_of(Animal.every.all(), "pk", more)}}
+        self._males = {key for key, one in every.items() if one.sex == MALE}
+        profiles, shares = all_profiles(), lineage.current().shares
+        self._together = replace(
+            self._facts.together,
+            animals={**self._facts.together.animals, **every},
+            widths=widths_of(every.values()),
+            figures={key: profiles.of(shares.get(key, {})) for key in every},
+            loans=loans_of(list(every.values())),
+        )
+
+    def of(self, female: int, on: Date) -> SeasonReading:
+        ask = Ask(self._females[female], on)
+        named = {row.male_id for row in self._facts.sightings_of(ask) if row.male_id is not None}
+        stays = {key: self._where.stays_of(key) for key in (female, *named)}
+        whereabouts = Whereabouts(stays, self._together.loans)
+        facts = replace(self._facts, together=self._company_of(female), whereabouts=whereabouts)
+        exposure = exposure_of(facts.together)
+        return season_from(self._program, facts, exposure, self._learned_by(female, on), ask)
+
+    def _learned_by(self, female: int, on: Date) -> Learned:
+        card, newest = self._facts.figures_of(female), self._closed.newest(on)
+        if (card.key, newest) not in self._learned:
+            found = self._closed.learned([card], until=on)
+            self._learned[card.key, newest] = found[card.key]
+        return self._learned[card.key, newest]
+
+    def _company_of(self, female: int) -> Together:
+        together, shared = self._together, self._where.shared(female, self._males)
+        met = {key for one in shared for key in (one.one, one.other)}
+        return replace(
+            together,
+            pairings={key: together.pairings[key] for key in (female,) if key in together.pairings},
+            shared={female: shared} if shared else {},
+            figures={key: together.figures[key] for key in met},
+        )
+
+
+class _KinshipByPairs:
+    """Kinship of pairs that meet, 0 for one of whom nothing is known; reckoned once for each."""
+
+    def __init__(self) -> None:
+        self._pedigree = lineage.current().pedigree
+        self._known: dict[tuple[int, int], float] = {}
+
+    def of_those(self, meeting: Meeting) -> "_KinshipByPairs":
+        """With every pair of this meeting."""
+        pairs = [(one.pk, other.pk) for one in meeting.coming for other in meeting.there]
+        missing = [
+            pair
+            for pair in pairs
+            if pair not in self._known and all(key in self._pedigree for key in pair)
+        ]
+        kinships = self._pedigree.kinships(missing).tolist() if missing else ()
+        self._known.update(zip(missing, kinships, strict=True))
+        return self
+
+    def of(self, one: int, other: int) -> float:
+        return self._known.get((one, other), 0.0)
+
+
+def _by_female(rows: Iterable[OfFemale]) -> dict[int, list[OfFemale]]:
+    found: dict[int, list[OfFemale]] = defaultdict(list)
+    for row in rows:
+        found[row.female_id].append(row)
+    return found

@@ -1,0 +1,1 @@
+"""Tables of animals: measured, fed, ill, died; their traits, strains and species."""

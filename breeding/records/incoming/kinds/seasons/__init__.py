@@ -1,0 +1,1 @@
+"""Tables of breeding: pairings, what was seen, births."""

@@ -1,0 +1,1 @@
+"""Tables of tanks: who was in them, their water and its changes."""

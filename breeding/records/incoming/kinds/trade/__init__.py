@@ -1,0 +1,1 @@
+"""Tables of who came and went, and of people."""
