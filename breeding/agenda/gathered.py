@@ -8,7 +8,8 @@ from django.db.models import Model
 
 from breeding.animals.models import Measurement
 from breeding.buyers.models import STANDING, Reservation
-from breeding.buyers.waiting import WishReading, openings
+from breeding.buyers.openings import openings_of
+from breeding.buyers.waiting import WishReading
 from breeding.feeding.models import Feeding, Meal
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
@@ -84,12 +85,16 @@ class Gathered:
     def openings(self) -> list[WishReading]:
         """The wishes that a free pup fits."""
 
+        same = {**self.by_litters, Measurement: lambda: OneAndTheSame(self.litters)}
+
+        def litters() -> list[Young]:
+            """Asked for again where they are needed, so that it is noted what they rest on."""
+            return Gathered(self.program, self.today).litters
+
         def read() -> list[WishReading]:
             rests_on(Program)
-            pups = Gathered(self.program, self.today).pups  # asked here, as it rests on them
-            return openings(self.program, asof=self.today, among=pups)
+            return openings_of(litters, same, self.program, asof=self.today)
 
-        same = {**self.by_litters, Measurement: lambda: OneAndTheSame(self.litters)}
         return kept_from_page_to_page(("openings", self.today), read, parts=same)
 
     @cached_property
