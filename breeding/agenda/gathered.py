@@ -85,7 +85,8 @@ class Gathered:
     def openings(self) -> list[WishReading]:
         """The wishes that a free pup fits."""
 
-        same = {**self.by_litters, Measurement: lambda: OneAndTheSame(self.litters)}
+        same = dict(self.by_litters)
+        same[Measurement] = same[Stay]
 
         def litters() -> list[Young]:
             """Asked for again where they are needed, so that it is noted what they rest on."""
