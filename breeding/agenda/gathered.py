@@ -1,26 +1,29 @@
 """What the day asks of the rooms below, each question at most once a request; writes nothing."""
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import cached_property
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model
 
+from breeding.animals.models import Measurement
 from breeding.buyers.models import STANDING, Reservation
-from breeding.buyers.waiting import WishReading, openings
+from breeding.buyers.openings import openings_of
+from breeding.buyers.waiting import WishReading
+from breeding.feeding.models import Feeding, Meal
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
+from breeding.housing.models import Stay, WaterTest
 from breeding.housing.water.watched import WatchedTank, watched_tanks
 from breeding.litters.contradictions import Contradiction
-from breeding.litters.models import Litter
-from breeding.litters.queries import PupReading, young_litters
-from breeding.litters.renewed import about_pups_of
+from breeding.litters.queries import PupReading, Young, contradicting_pups, young_litters
 from breeding.pairings.care.healing import OpenHarm, open_harm
+from breeding.pairings.models import Sighting
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import unfulfilled
 from breeding.program.models import Program
-from breeding.program.unchanged.growing import kept_from_page_to_page
+from breeding.program.unchanged.growing import OneAndTheSame, Part, kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 
 LITTERS_DAYS = 400
@@ -60,48 +63,40 @@ class Gathered:
         """The tanks with animals in them, and their water."""
         return watched_tanks(self.program, asof=self.today)
 
-    @property
-    def litters(self) -> list[tuple[Litter, list[PupReading]]]:
+    @cached_property
+    def litters(self) -> list[Young]:
         """The litters young enough for a line, with their pups."""
-        return self._of_litters[0]
+        since = self.today - datetime.timedelta(days=LITTERS_DAYS)
+        return young_litters(since, asof=self.today)
 
     @property
-    def contradicting_pups(self) -> list[Contradiction]:
-        """Of all litters, those whose own record names another dam or day."""
-        return self._of_litters[1]
+    def by_litters(self) -> Mapping[type[Model], Part]:
+        """Of rows that are written every day, what rests on these litters alone rests on."""
+        return dict.fromkeys(
+            (Sighting, Meal, Feeding, Stay, WaterTest), lambda: OneAndTheSame(self.litters)
+        )
 
     @cached_property
-    def _of_litters(self) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
-        return self._kept_litters()
-
-    def _kept_litters(self) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
-        def read() -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
-            return young_litters(self._since, asof=self.today)
-
-        return kept_from_page_to_page(("litters", self.today), read, self.of_pups)
-
-    @property
-    def _since(self) -> datetime.date:
-        return self.today - datetime.timedelta(days=LITTERS_DAYS)
-
-    def _late_litters(self) -> QuerySet[Litter]:
-        return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=self._since)
-
-    @property
-    def of_pups(self) -> Mapping[type[Model], Callable[[int], bool]]:
-        """Of rows that are added every day those that are about one of these pups."""
-        return about_pups_of(self._late_litters())
+    def contradicting_pups(self) -> list[Contradiction]:
+        """Of all litters, those whose own record names another dam or day."""
+        return kept_from_page_to_page("contradicting pups", contradicting_pups)
 
     @cached_property
     def openings(self) -> list[WishReading]:
         """The wishes that a free pup fits."""
 
+        same = dict(self.by_litters)
+        same[Measurement] = same[Stay]
+
+        def litters() -> list[Young]:
+            """Asked for again where they are needed, so that it is noted what they rest on."""
+            return Gathered(self.program, self.today).litters
+
         def read() -> list[WishReading]:
             rests_on(Program)
-            pups = [one for _, pups in self._kept_litters()[0] for one in pups]
-            return openings(self.program, asof=self.today, among=pups)
+            return openings_of(litters, same, self.program, asof=self.today)
 
-        return kept_from_page_to_page(("openings", self.today), read, self.of_pups)
+        return kept_from_page_to_page(("openings", self.today), read, parts=same)
 
     @cached_property
     def reservations(self) -> list[Reservation]:

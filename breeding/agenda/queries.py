@@ -291,7 +291,7 @@ def _kept_lines(gathered: Gathered) -> dict[Source, list[Line]]:
     return {
         **kept_from_page_to_page(("lines of the day", today), lambda: written(KEPT)),
         **kept_from_page_to_page(
-            ("lines of litters", today), lambda: written(OF_LITTERS), gathered.of_pups
+            ("lines of litters", today), lambda: written(OF_LITTERS), parts=gathered.by_litters
         ),
         **kept_from_page_to_page(
             ("lines of meals", today), lambda: written(OF_MEALS), silence_renewed()

@@ -222,7 +222,7 @@ def who_fits(animal: Animal, program: Program, *, asof: datetime.date) -> list[F
     fits = []
     for one in found:
         for wish in wishes:
-            asked = (one.animal.pk, *_asked(wish))
+            asked = (one.animal.pk, *asked_for(wish))
             if asked not in held:
                 held[asked] = fit_of(wish, one, program, readings)
             fits.append(replace(held[asked], wish=wish))
@@ -307,14 +307,14 @@ def what_fits(
     held: dict[tuple[Any, ...], Fits] = {}
     found = []
     for wish in wishes:
-        asked = _asked(wish)
+        asked = asked_for(wish)
         if asked not in held:
             held[asked] = _held(wish, pups, program, readings)
         found.append(WishReading(wish, held[asked], met.get(wish.pk)))
     return found
 
 
-def _asked(wish: Wish) -> tuple[Any, ...]:
+def asked_for(wish: Wish) -> tuple[Any, ...]:
     """What is wished for: wishes alike in it are answered alike."""
     looks = (wish.species_id, wish.strain_id, wish.sex, wish.kind, wish.least_disc_width_mm)
     return (*looks, wish.trait_id, wish.trait_wanted, wish.trait_least_percent)
@@ -338,40 +338,6 @@ def kept_fits(keys: Sequence[int], program: Program, *, asof: datetime.date) -> 
 
     about = about_pups_of(_young_litters(asof))
     return kept_from_page_to_page(("fits", tuple(keys), asof), read, about, alike="fits")
-
-
-def openings(
-    program: Program, *, asof: datetime.date, among: Iterable[PupReading] | None = None
-) -> list[WishReading]:
-    """The wishes that a pup fits which nobody has reserved; the oldest wish first.
-
-    Only pups that may leave are held against them; while there are none, no wish is read.
-    """
-    ready = [one for one in (young(asof=asof) if among is None else among) if not one.lacks]
-    if not ready:
-        return []
-    wishes, met = standing_and_met()
-    here = candidates(ready)
-    readings = readings_for(wishes)
-    held: dict[tuple[Any, ...], Fits] = {}
-    found = []
-    for wish in wishes:
-        if wish.pk in met:
-            continue
-        asked = _asked(wish)
-        if asked not in held:
-            held[asked] = _held(wish, _alike(here, wish), program, readings)
-        if held[asked].fitting:
-            found.append(WishReading(wish, held[asked], None))
-    return found
-
-
-def _alike(pups: Iterable[Candidate], wish: Wish) -> Iterator[Candidate]:
-    """Those that nothing rules out which one can see, so that no words are made of the others."""
-    for one in pups:
-        is_strain = wish.strain_id is None or one.animal.strain_id == wish.strain_id
-        if one.reservation is None and is_strain and wish.sex in ("", one.animal.sex):
-            yield one
 
 
 def standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:

@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.health.apart.clock import Apart, Event, Spell, added, apart, in_one_tank
@@ -17,9 +17,9 @@ from breeding.health.hold import Hold
 from breeding.health.illness.first import health_file
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import GONE, Stay, Tank
-from breeding.housing.stays.lately import rows_of_late, stays_of_late
+from breeding.housing.stays.lately import rows_of_late
 from breeding.housing.stays.shared_water import place_of
-from breeding.program.frame.memory import only_reads, remembered_while_reading
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
 from breeding.program.problems.several import named_in, read_of
 from breeding.program.unchanged.growing import kept_while_growing
@@ -160,13 +160,13 @@ def _hold(one: Quarantined, on: Date) -> Hold:
 def _may_be_in_quarantine(on: Date) -> MayBe:
     """By word, or in a tank for quarantine as many days before as its days last; not the gone."""
     by_word = Quarantine.objects.filter(ended_on__isnull=True, since__lte=on)
-    if not only_reads() and not _anybody_may_be(by_word, on):
+    tanks = list(Tank.objects.filter(kind=Tank.Kind.QUARANTINE).values_list("pk", flat=True))
+    by_tank = []
+    if tanks:
+        stays = rows_of_late(on).filter(since__lte=on, tank__in=tanks)
+        by_tank = [one.animal for one in stays.select_related("animal__portrait")]
+    elif not by_word.exists():
         return MayBe({}, ())
-    by_tank = [
-        one.animal
-        for one in stays_of_late(on)
-        if one.since <= on and one.tank.kind == Tank.Kind.QUARANTINE
-    ]
     rows = Quarantine.objects.filter(
         Q(animal__in=[one.pk for one in by_tank]) | Q(animal__in=by_word.values("animal"))
     )
@@ -177,15 +177,6 @@ def _may_be_in_quarantine(on: Date) -> MayBe:
         if not (one.is_withdrawn or _is_gone(one, on))
     }
     return MayBe({one.pk: one for one in sorted(found, key=lambda one: one.code)}, said)
-
-
-def _anybody_may_be(by_word: QuerySet[Quarantine], on: Date) -> bool:
-    """Asked first where the stays of late are not read for a whole page: two short queries, mostly
-    all."""
-    if by_word.exists():
-        return True
-    tanks = list(Tank.objects.filter(kind=Tank.Kind.QUARANTINE).values_list("pk", flat=True))
-    return bool(tanks) and rows_of_late(on).filter(since__lte=on, tank__in=tanks).exists()
 
 
 def _is_gone(animal: Animal, on: Date) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
@@ -16,6 +16,7 @@ from breeding.housing.stays.shared_water import share_water
 from breeding.litters.contradictions import DIFFER, Contradiction, contradiction_of
 from breeding.litters.models import Litter, Pup
 from breeding.litters.raising.leaving import LearnsToFeed, measurements_of, unwell
+from breeding.litters.renewed import litters_around, litters_renewed
 from breeding.litters.verdicts.deciding import (
     OPEN,
     Decided,
@@ -30,6 +31,7 @@ from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
 from breeding.program.problems.several import read_of
+from breeding.program.unchanged.each import kept_of_each
 from breeding.words.language import sentences, tell, tell_as, tell_many
 from breeding.words.numbers import written
 
@@ -240,33 +242,40 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
     return _readings(_with_animals(Pup.objects.filter(litter__in=litters)), asof)
 
 
-def young_litters(
-    since: datetime.date, *, asof: datetime.date
-) -> tuple[list[tuple[Litter, list[PupReading]]], list[Contradiction]]:
-    """Every litter born on that day or later with its pups, the latest first; and of all litters
-    the pups whose own record says otherwise.
+Young = tuple[Litter, list[PupReading]]
 
-    One question for both, as a litter has at least one pup.
+
+def young_litters(since: datetime.date, *, asof: datetime.date) -> list[Young]:
+    """Every litter born on that day or later with its pups, the latest first.
+
+    Kept are those of which nothing is another: they are then one and the same thing.
     """
-    rows = Pup.objects.filter(litter__withdrawn_at__isnull=True)
-    rows = rows.filter(Q(litter__born_on__gte=since) | DIFFER)
-    every = list(
-        with_verdicts(
-            rows.select_related("animal__portrait", "animal__dam", "litter__dam__portrait")
-        )
+    rows = Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since)
+    keys = list(rows.order_by("-born_on", "-pk").values_list("pk", flat=True))
+
+    def make(keys: Collection[int]) -> dict[int, Young | None]:
+        return dict.fromkeys(keys) | _young(keys, asof)
+
+    found = kept_of_each(
+        ("young litters", asof), keys, make, litters_renewed(), litters_around(asof)
     )
+    return [one for key in keys if (one := found.get(key)) is not None]
+
+
+def _young(keys: Collection[int], asof: datetime.date) -> dict[int, Young]:
+    rows = Pup.objects.filter(litter__in=keys, litter__withdrawn_at__isnull=True)
+    pups = list(with_verdicts(rows.select_related("animal__portrait", "litter__dam__portrait")))
     litters: dict[int, Litter] = {}
-    young, contradicting = [], []
-    for pup in every:
-        found = None if pup.animal and pup.animal.is_withdrawn else contradiction_of(pup)
-        if found is not None:
-            contradicting.append(found)
-        if pup.litter.born_on >= since:
-            pup.litter = litters.setdefault(pup.litter_id, pup.litter)
-            young.append(pup)
-    readings = _readings(young, asof)
-    latest_first = sorted(litters.values(), key=lambda one: (one.born_on, one.pk), reverse=True)
-    return [(one, readings[one.pk]) for one in latest_first], contradicting
+    for pup in pups:
+        pup.litter = litters.setdefault(pup.litter_id, pup.litter)
+    return {key: (litters[key], one) for key, one in _readings(pups, asof).items()}
+
+
+def contradicting_pups() -> list[Contradiction]:
+    """Of all litters, the pups whose own record says otherwise."""
+    rows = Pup.objects.filter(DIFFER, litter__withdrawn_at__isnull=True)
+    pups = rows.select_related("animal__portrait", "animal__dam", "litter__dam__portrait")
+    return [found for pup in pups if (found := contradiction_of(pup)) is not None]
 
 
 def every_pup_of(litter: Litter, *, asof: datetime.date) -> tuple[list[PupReading], list[Pup]]:

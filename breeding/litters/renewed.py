@@ -1,13 +1,23 @@
-"""Which rows that are added every day are about some litters' pups."""
+"""Which rows that are written every day are about some litters' pups."""
 
-from collections.abc import Callable, Mapping
+import datetime
+from collections.abc import Callable, Collection, Iterable, Mapping
+from typing import NamedTuple
 
 from django.db.models import Model, QuerySet
 
 from breeding.feeding.models import Feeding, Meal
+from breeding.health.hold import Hold
+from breeding.health.quarantine import all_quarantined, quarantine_holds
+from breeding.housing.models import Stay, Tank, WaterTest
+from breeding.housing.stays.changed import Bare, Stays, all_stays, difference
+from breeding.housing.water.queries import water_fits
 from breeding.litters.models import Litter, Pup
+from breeding.pairings.care.healing import harm_renewed
 from breeding.pairings.models import Sighting
+from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.come import added_after
+from breeding.program.unchanged.each import About, Part
 
 
 def about_pups_of(litters: QuerySet[Litter]) -> Mapping[type[Model], Callable[[int], bool]]:
@@ -23,3 +33,67 @@ def about_pups_of(litters: QuerySet[Litter]) -> Mapping[type[Model], Callable[[i
         return pups.filter(animal__in=set(fed)).exists()
 
     return {Sighting: seen, Meal: fed, Feeding: lambda _: False}
+
+
+def litters_renewed() -> Mapping[type[Model], About]:
+    """By which added rows a pup, as the day reads it, becomes another, and of which litter."""
+    return {model: _of_their_litters(about) for model, about in harm_renewed().items()}
+
+
+def _of_their_litters(about: About) -> About:
+    def litters(last: int) -> Collection[int] | None:
+        animals = about(last)
+        return None if animals is None else _litters_of(animals)
+
+    return litters
+
+
+def _litters_of(animals: Iterable[int]) -> set[int]:
+    return set(Pup.objects.filter(animal__in=set(animals)).values_list("litter", flat=True))
+
+
+class _Around(NamedTuple):
+    """What the day says of a pup by where it is: by its stays, quarantine, and water.
+
+    waters: of each tank in use whose water is not fit, why.
+    """
+
+    stays: Stays
+    holds: Mapping[int, tuple[Hold, ...]]
+    waters: Mapping[int, str]
+
+
+def litters_around(asof: datetime.date) -> Mapping[type[Model], Part]:
+    """Of stays and tests of water what the pups of litters rest on."""
+
+    def read() -> _Around:
+        return remembered_while_reading(f"around pups:{asof}", lambda: _around(asof))
+
+    def about(before: _Around, now: _Around) -> Collection[int]:
+        found = difference(before.stays, now.stays)
+        animals = set(found.animals) if found else set()
+        animals |= {key for key, _ in before.holds.items() ^ now.holds.items()}
+        waters = {tank for tank, _ in before.waters.items() ^ now.waters.items()}
+        if waters:
+            animals |= {one.animal for one in _going_on(now.stays, asof) if one.tank in waters}
+        return _litters_of(animals)
+
+    part = Part(read, about)
+    return {Stay: part, WaterTest: part}
+
+
+def _going_on(stays: Stays, asof: datetime.date) -> Iterable[Bare]:
+    """Those that have not ended by the end of this day."""
+    day = asof.isoformat()
+    return (one for one in stays if one.until is None or str(one.until) > day)
+
+
+def _around(asof: datetime.date) -> _Around:
+    stays = all_stays()
+    in_use = {one.tank for one in _going_on(stays, asof)}
+    fits = water_fits(Tank.objects.filter(pk__in=in_use), asof)
+    return _Around(
+        stays,
+        quarantine_holds(all_quarantined(asof).keys(), asof),
+        {key: one.because for key, one in fits.items() if one.fit is False},
+    )

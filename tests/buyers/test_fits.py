@@ -11,6 +11,7 @@ from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species, Strain
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.models import Reservation, Wish
+from breeding.buyers.openings import openings
 from breeding.buyers.waiting import Candidate, Fit, Fits, WishReading, fit_of
 from breeding.litters.models import Litter
 from tests import cast
@@ -271,10 +272,10 @@ def test_pups_read_already_are_not_read_again(litter, kim, program):
     one = wish(kim)
     (found,) = waiting.what_fits([one], program, asof=TODAY, among=pups)
     assert [fit.animal.call_name for fit in found.fits] == ["Alya", "Chara"]
-    (found,) = waiting.openings(program, asof=TODAY, among=pups)
+    (found,) = openings(program, asof=TODAY, among=pups)
     assert [fit.animal.call_name for fit in found.fits] == ["Alya"]
     assert waiting.what_fits([one], program, asof=TODAY, among=[])[0].fits == ()
-    assert waiting.openings(program, asof=TODAY, among=[]) == []
+    assert openings(program, asof=TODAY, among=[]) == []
 
 
 @pytest.mark.django_db
@@ -285,7 +286,7 @@ def test_nothing_is_asked_where_nobody_waits_or_no_pup_may_leave(
     too_small = [one for one in waiting.young(asof=TODAY) if one.lacks]
     with django_assert_num_queries(0):
         assert waiting.what_fits([], program, asof=TODAY) == []
-        assert waiting.openings(program, asof=TODAY, among=too_small) == []
+        assert openings(program, asof=TODAY, among=too_small) == []
 
 
 @pytest.mark.django_db
@@ -293,11 +294,11 @@ def test_an_opening_is_a_wish_that_a_pup_fits_and_that_is_not_met(litter, kim, p
     ada = services.add_contact(by=None, name="Ada Berg")
     first, second = wish(kim, "2026-10-02"), wish(ada, "2026-10-01")
     wish(kim, kind="hybrid")
-    found = waiting.openings(program, asof=TODAY)
+    found = openings(program, asof=TODAY)
     assert [one.wish for one in found] == [second, first]
     assert [fit.animal.call_name for fit in found[0].fits] == ["Alya", "Botein"]
     keep(pup(litter, "Alya"), ada)
-    assert [one.wish for one in waiting.openings(program, asof=TODAY)] == [first]
+    assert [one.wish for one in openings(program, asof=TODAY)] == [first]
 
 
 # ------------------------------------------------------------------------- what it has come to

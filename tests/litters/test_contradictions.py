@@ -8,7 +8,7 @@ from breeding.agenda.queries import the_day
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.litters.models import Litter, Pup
-from breeding.litters.queries import young_litters
+from breeding.litters.queries import contradicting_pups
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
 from breeding.program.acts.once import new_token
@@ -43,7 +43,7 @@ def deneb(owner):
 
 def contradictions():
     """Of all litters, however old."""
-    return young_litters(ago(0), asof=ago(0))[1]
+    return contradicting_pups()
 
 
 def birth(dam, number=2, days=10, **more):

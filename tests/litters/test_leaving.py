@@ -12,7 +12,8 @@ from breeding.agenda.queries import the_day
 from breeding.animals.services import add_measurement
 from breeding.buyers.cautions import cautions_before
 from breeding.buyers.models import Contact
-from breeding.buyers.waiting import add_wish, openings
+from breeding.buyers.openings import openings
+from breeding.buyers.waiting import add_wish
 from breeding.housing.models import Tank, WaterTest
 from breeding.housing.services import move_animal
 from breeding.litters.queries import pups_of

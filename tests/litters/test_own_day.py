@@ -11,7 +11,7 @@ from breeding.housing.services import move_animal
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.models import Pup
-from breeding.litters.queries import pups_of, young_litters
+from breeding.litters.queries import contradicting_pups, pups_of
 from breeding.litters.services import add_pup, record_birth
 from tests import cast
 from tests.cast import ago, words
@@ -39,7 +39,7 @@ def litter(dam):
 
 def contradictions():
     """Of all litters, however old."""
-    return young_litters(ago(0), asof=ago(0))[1]
+    return contradicting_pups()
 
 
 def later(litter, days=9, **facts):

@@ -12,7 +12,8 @@ from breeding.animals.models import Measurement
 from breeding.animals.services import change_state
 from breeding.buyers import services as buyers
 from breeding.buyers.cautions import cautions_before
-from breeding.buyers.waiting import add_wish, openings
+from breeding.buyers.openings import openings
+from breeding.buyers.waiting import add_wish
 from breeding.litters.models import Verdict
 from breeding.litters.queries import pups_of
 from breeding.litters.services import PupFacts, record_birth

@@ -14,6 +14,7 @@ from breeding.program.unchanged.records import kept_records
 from breeding.program.unchanged.values import kept_while_unchanged
 
 Date = datetime.date
+FEW = 200  # animals: to ask for their stays costs less than to have those of all
 
 
 def moved_out_since(on: Date) -> Date:
@@ -65,8 +66,8 @@ def _over(on: Date, stays: Iterable[Stay]) -> list[Stay]:
 
 
 def in_tanks_of(keys: Collection[int], on: Date) -> list[Stay]:
-    """The same of these alone: where a page only reads, out of all, which it has at hand."""
-    if only_reads():
+    """The same of these alone: of many, where a page only reads, out of all, as at hand."""
+    if only_reads() and len(keys) > FEW:
         return [stay for stay in in_tanks_after(on) if stay.animal_id in keys]
     rows = rows_of_late(on).filter(animal__in=keys, since__lte=on).exclude(until__lte=on)
     return list(rows.select_related("tank", "animal").order_by("since", "pk"))

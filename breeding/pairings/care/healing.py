@@ -9,6 +9,8 @@ import datetime
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+from django.db.models import Model
+
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
@@ -20,7 +22,7 @@ from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.several import named_in
-from breeding.program.unchanged.each import kept_of_each
+from breeding.program.unchanged.each import About, kept_of_each
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -149,10 +151,15 @@ def open_harm(
             ("open harm", asof),
             missing,
             lambda keys: dict.fromkeys(keys) | _open_harm(list(keys), asof),
-            {**appetites_renewed(), Sighting: _told_since},
+            harm_renewed(),
         )
     found = ((pk, held[pk]) for pk in sorted(set(keys)))
     return {pk: one for pk, one in found if one and (one.animal.is_here or not here_only)}
+
+
+def harm_renewed() -> Mapping[type[Model], About]:
+    """By which added rows harm, or how somebody eats, becomes another, and who that is."""
+    return {**appetites_renewed(), Sighting: _told_since}
 
 
 def may_be_harmed(keys: Collection[int]) -> set[int]:

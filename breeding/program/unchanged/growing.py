@@ -1,6 +1,7 @@
 """What rests on days long past is kept although rows are added to its tables, as on every day."""
 
-from collections.abc import Callable, Hashable, Mapping
+import operator
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -22,6 +23,23 @@ MOST = 32
 MOST_ALIKE = 4  # of answers to one question asked in many ways, each of which may be large
 Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
 Part = Callable[[], Hashable]  # what of a table the answer rests on
+
+
+class OneAndTheSame:
+    """Things that are kept, as a part that an answer rests on: another one stands for it all, also
+    where it is equal (`each.py` hands out the same ones until they may be others).
+    """
+
+    def __init__(self, things: Iterable[Any]) -> None:
+        self._things = tuple(things)
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, OneAndTheSame) or len(self._things) != len(other._things):
+            return False
+        return all(map(operator.is_, self._things, other._things))
+
+    def __hash__(self) -> int:
+        return hash(tuple(map(id, self._things)))
 
 
 @dataclass
@@ -52,14 +70,15 @@ def kept_from_page_to_page(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters] | None = None,
+    parts: Mapping[type[Model], Part] | None = None,
     *,
     alike: str = "",
 ) -> Answer:
-    """The same of an answer with words in it; without `growing`, until any of its tables is
-    written to.
+    """The same of an answer with words in it; without `growing` and `parts`, until any of its
+    tables is written to.
     """
     whole = (get_language(), hours_of_clock(), key)
-    return kept_while_growing(whole, make, growing or {}, alike=alike)
+    return kept_while_growing(whole, make, growing or {}, parts, alike=alike)
 
 
 def kept_while_growing(

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
+from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Look, Stay
 from breeding.housing.stays.before import stays_before
 from breeding.pairings.models import Outcome, Sighting, SignKind
@@ -85,6 +86,9 @@ def _kept(make: Callable[[], Closed]) -> Closed:
         Sighting: sighting_matters,
         Measurement: measured_matters,
         Look: look_matters,
+        # How they eat is read for the seasons that are asked for together with these.
+        Feeding: lambda _: False,
+        Meal: lambda _: False,
     }
     return kept_while_growing("closed seasons", make, growing, {Stay: _stays_that_matter})
 
