@@ -1,8 +1,9 @@
 """What is known of animals that share water, or are about to: a handful of queries for all."""
 
 import datetime
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
@@ -38,21 +39,50 @@ class Kinship:
         return 0.0 if row is None or column is None else float(self.matrix[row, column])
 
 
-@dataclass(frozen=True)
-class Known:
-    """Facts of some animals on a day, by key; who is in none of the tables is in no such state."""
+Widths = Mapping[int, Sequence[tuple[Date, int]]]
 
-    on: Date
-    caution: float  # from which F on kin are named
-    needs_reason: float  # and from which on a reason is asked for
-    could_breed: Mapping[int, Maturity] = field(repr=False)
-    kinship: Kinship = field(repr=False)
+
+@dataclass(frozen=True, kw_only=True)
+class Lately:
+    """What of some animals is another by acts of every day, by key; who is in none of the tables is
+    in no such state.
+    """
+
     resting: Mapping[int, Date] = field(default_factory=dict)
     wounded: Mapping[int, Date] = field(default_factory=dict)  # by the program's own degree
     marked: Mapping[int, Date] = field(default_factory=dict)  # more than lightly, not healed
     window_opens: Mapping[int, Date] = field(default_factory=dict)
     quarantine: Mapping[int, Quarantined] = field(default_factory=dict)
     paired: frozenset[tuple[int, int]] = frozenset()
+    widths: Widths = field(default_factory=dict)  # of those whose age is not known
+
+    def by_animal(self) -> dict[int, tuple[Any, ...]]:
+        """All of it by the animal it is about (of two that are paired, the female), to compare."""
+        quarantine = {
+            pk: (one.came_on, one.tank_id, one.until, one.days_words)
+            for pk, one in self.quarantine.items()
+        }
+        mates: dict[int, tuple[int, ...]] = {}
+        for female, male in sorted(self.paired):
+            mates[female] = (*mates.get(female, ()), male)
+        days = (self.resting, self.wounded, self.marked, self.window_opens)
+        tables: tuple[Mapping[int, Any], ...] = (*days, quarantine, mates, self.widths)
+        found: dict[int, tuple[Any, ...]] = {}
+        for number, table in enumerate(tables):
+            for pk, said in table.items():
+                found[pk] = (*found.get(pk, ()), (number, said))
+        return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class Known(Lately):
+    """Facts of some animals on a day."""
+
+    on: Date
+    caution: float  # from which F on kin are named
+    needs_reason: float  # and from which on a reason is asked for
+    could_breed: Mapping[int, Maturity] = field(repr=False)
+    kinship: Kinship = field(repr=False)
 
     def can_breed(self, animal: Animal, on: Date | None = None) -> bool:
         """Whether it could by then; one of whom nobody knows either way could."""
@@ -90,35 +120,36 @@ def known_of(
     program: Program,
     *,
     on: Date,
-    bearing: Bearing | None = None,
     seasons_of: Collection[int] | None = None,
 ) -> Known:
-    """All there is to know of these on a day; `bearing`: of the females, where it is read.
-
-    seasons_of: the females whose seasons matter; None for all.
+    """All there is to know of these on a day; seasons_of: the females whose seasons matter, None
+    for all.
     """
     group = {one.pk: one for one in animals}
     females = [one for one in group.values() if one.sex == FEMALE]
-    if bearing is None:
-        asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
-        read = seasons(program, asof=on, females=asked) if asked else []
-        bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
+    asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
+    read = seasons(program, asof=on, females=asked) if asked else []
+    bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
+    lately = lately_of(group, program, on=on, bearing=bearing)
+    return known_with(group, program, lately, on=on)
+
+
+def lately_of(
+    group: Mapping[int, Animal], program: Program, *, on: Date, bearing: Bearing
+) -> Lately:
+    """Of these animals, by key; `bearing` of the females among them, and maybe of others."""
+    females = [one for one in group.values() if one.sex == FEMALE]
     limit = program.separate_at_severity
     hers = {one.pk for one in females}
-    wounds = {pk: wound for pk, wound in bearing.wounds.items() if pk in hers}
-    return Known(
-        on=on,
-        caution=program.inbreeding_caution,
-        needs_reason=program.inbreeding_needs_reason,
-        could_breed=could_breed_since(group),
-        kinship=_kinship(group),
+    wounds = {
+        pk: wound for pk, wound in bearing.wounds.items() if pk in hers and wound.is_more_than_light
+    }
+    return Lately(
         resting={pk: day for pk, day in rests(females, program, asof=on).items() if day > on},
         wounded={
-            pk: wound.looked_on
-            for pk, wound in wounds.items()
-            if wound.is_more_than_light and (wound.worst or 0) >= limit
+            pk: wound.looked_on for pk, wound in wounds.items() if (wound.worst or 0) >= limit
         },
-        marked={pk: wound.looked_on for pk, wound in wounds.items() if wound.is_more_than_light},
+        marked={pk: wound.looked_on for pk, wound in wounds.items()},
         window_opens=bearing.window_opens,
         quarantine={
             pk: one for pk, one in quarantined(group, on).items() if not one.is_done_on(on)
@@ -128,13 +159,29 @@ def known_of(
                 female__in=females, separated_on__isnull=True, withdrawn_at__isnull=True
             ).values_list("female_id", "male_id")
         ),
+        widths=widths_of(group.values()),
+    )
+
+
+def known_with(group: Mapping[int, Animal], program: Program, lately: Lately, *, on: Date) -> Known:
+    """With what hardly ever changes: from when on each could breed, and whose kin they are."""
+    return Known(
+        **vars(lately),
+        on=on,
+        caution=program.inbreeding_caution,
+        needs_reason=program.inbreeding_needs_reason,
+        could_breed=_could_breed_since(group, lately.widths),
+        kinship=_kinship(group),
     )
 
 
 def could_breed_since(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
     """From when on each could be mated, early for safety: long before it is fit to breed."""
+    return _could_breed_since(animals, widths_of(animals.values()))
+
+
+def _could_breed_since(animals: Mapping[int, Animal], widths: Widths) -> dict[int, Maturity]:
     profiles, shares = all_profiles(), lineage.current().shares
-    widths = widths_of(animals.values())
     found = {}
     for pk, one in animals.items():
         days, width = _early(profiles.of(shares.get(pk, {})), one.sex)
