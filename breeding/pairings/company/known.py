@@ -1,7 +1,7 @@
 """What is known of animals that share water, or are about to: a handful of queries for all."""
 
 import datetime
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -21,6 +21,7 @@ from pedigree.rows import Floats
 
 Date = datetime.date
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
+FEW = 100  # females: of no more their pairings are asked for by themselves
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
 
 
@@ -154,13 +155,18 @@ def lately_of(
         quarantine={
             pk: one for pk, one in quarantined(group, on).items() if not one.is_done_on(on)
         },
-        paired=frozenset(
-            Pairing.objects.filter(
-                female__in=females, separated_on__isnull=True, withdrawn_at__isnull=True
-            ).values_list("female_id", "male_id")
-        ),
+        paired=_paired(hers),
         widths=widths_of(group.values()),
     )
+
+
+def _paired(females: Set[int]) -> frozenset[tuple[int, int]]:
+    """Who is together with them by a pairing that goes on: one query, of many females for all."""
+    rows = Pairing.objects.filter(separated_on__isnull=True, withdrawn_at__isnull=True)
+    if len(females) <= FEW:
+        rows = rows.filter(female__in=females)
+    pairs = rows.values_list("female_id", "male_id")
+    return frozenset((female, male) for female, male in pairs if female in females)
 
 
 def known_with(group: Mapping[int, Animal], program: Program, lately: Lately, *, on: Date) -> Known:

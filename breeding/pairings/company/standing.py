@@ -93,8 +93,8 @@ def all_standing(program: Program, *, asof: Date, bearing: Bearing) -> list[Stan
 
     said = lately.by_animal()
     beside = {
-        tank: [(_row(stay), said.get(stay.animal_id)) for stay in stays]
-        for tank, stays in tanks.items()
+        key: (OF_TANK(stays[0].tank), [(*_row(one), said.get(one.animal_id)) for one in stays])
+        for key, stays in tanks.items()
     }
     found = kept_of_each(("company", asof), tanks, make, {}, beside=beside)
     return [one for tank in tanks for one in found[tank]]
@@ -105,7 +105,7 @@ def _judged(stays: Sequence[Stay], known: Known) -> list[Standing]:
     where = {stay.animal_id: stay for stay in stays}
     pairs = [
         (one.animal, other.animal)
-        for one, other in combinations(stays, 2)
+        for one, other in combinations(sorted(stays, key=_by_name), 2)
         if share_water(one, other)
     ]
     concerns = concerns_of(Company(pairs, stays[0].tank), known)
@@ -117,10 +117,10 @@ def _animals_in(tanks: Iterable[Sequence[Stay]]) -> dict[int, Animal]:
 
 
 def _row(stay: Stay) -> tuple[Any, ...]:
-    """All that is written of a stay, its tank, its animal and the portrait of that."""
-    portrait = stay.animal.portrait
-    of_portrait = OF_PORTRAIT(portrait) if portrait else None
-    return OF_STAY(stay), OF_TANK(stay.tank), OF_ANIMAL(stay.animal), of_portrait
+    """All that is written of a stay, its animal and the portrait of that."""
+    animal = stay.animal
+    portrait = OF_PORTRAIT(animal.portrait) if animal.portrait_id else None
+    return OF_STAY(stay), OF_ANIMAL(animal), portrait
 
 
 def _beside_males(tanks: Iterable[Sequence[Stay]], wanted: Set[int]) -> set[int]:
@@ -137,16 +137,17 @@ def _beside_males(tanks: Iterable[Sequence[Stay]], wanted: Set[int]) -> set[int]
 
 
 def _with_company(stays: Iterable[Stay]) -> dict[int, list[Stay]]:
-    """The stays in each tank that holds more than one animal."""
+    """The stays in each tank that holds more than one animal, by its name."""
     by_tank: dict[int, list[Stay]] = defaultdict(list)
-    for stay in sorted(stays, key=_by_name):
+    for stay in stays:
         if stay.animal.state != Animal.State.ON_LOAN:
             by_tank[stay.tank_id].append(stay)
-    return {tank: inside for tank, inside in by_tank.items() if len(inside) > 1}
+    shared = [(tank, inside) for tank, inside in by_tank.items() if len(inside) > 1]
+    return dict(sorted(shared, key=lambda one: one[1][0].tank.name))
 
 
-def _by_name(stay: Stay) -> tuple[str, str, str]:
-    return stay.tank.name, stay.animal.call_name, stay.animal.code
+def _by_name(stay: Stay) -> tuple[str, str]:
+    return stay.animal.call_name, stay.animal.code
 
 
 def _standing(concern: Concern, where: dict[int, Stay]) -> Standing:
