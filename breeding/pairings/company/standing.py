@@ -119,7 +119,7 @@ def _animals_in(tanks: Iterable[Sequence[Stay]]) -> dict[int, Animal]:
 def _row(stay: Stay) -> tuple[Any, ...]:
     """All that is written of a stay, its animal and the portrait of that."""
     animal = stay.animal
-    portrait = OF_PORTRAIT(animal.portrait) if animal.portrait_id else None
+    portrait = OF_PORTRAIT(animal.portrait) if animal.portrait else None
     return OF_STAY(stay), OF_ANIMAL(animal), portrait
 
 
