@@ -5,12 +5,16 @@ from collections.abc import Sequence
 
 from django.db.models import Q
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Photograph
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.along import take_along
+from breeding.program.unchanged.marks import rests_on
 from breeding.program.unchanged.records import kept_records
 
 Date = datetime.date
 
+_NAME = "everybody"
+take_along(_NAME, None)
 AROUND = (Animal.State.HERE, Animal.State.ON_LOAN)
 LATELY_DAYS = 60  # how far back the question of who is around looks at deaths too
 
@@ -37,7 +41,9 @@ def died_lately(days: int, asof: Date) -> list[Animal]:
 
 def _read(asof: Date | None) -> Sequence[Animal]:
     """In a request that only reads never a second time, unless deaths of other days are wanted."""
-    held: dict[Date | None, Sequence[Animal]] = remembered_while_reading("everybody", dict)
+    held: dict[Date | None, Sequence[Animal]] = remembered_while_reading(_NAME, dict)
+    if held:
+        rests_on(Animal, Photograph)
     if asof is None and held:
         return next(iter(held.values()))
     if asof not in held:

@@ -5,14 +5,19 @@ from collections.abc import Collection, Iterable, Sequence
 
 from breeding.pairings.models import Outcome
 from breeding.program.frame.memory import only_reads, remembered_while_reading
+from breeding.program.unchanged.along import take_along
+from breeding.program.unchanged.marks import rests_on
 
+_NAME = "every outcome"
+take_along(_NAME, None)
 FEW = 20  # females: of no more they are asked for by themselves
 
 
 def every_outcome() -> Sequence[Outcome]:
     """All that count, oldest first: one query, in a request that only reads never a second."""
     rows = Outcome.objects.filter(withdrawn_at__isnull=True)
-    return remembered_while_reading("every outcome", lambda: tuple(rows.order_by("on", "pk")))
+    rests_on(Outcome)
+    return remembered_while_reading(_NAME, lambda: tuple(rows.order_by("on", "pk")))
 
 
 def among(females: Collection[int]) -> Sequence[Outcome]:

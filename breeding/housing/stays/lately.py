@@ -6,15 +6,19 @@ from typing import NamedTuple
 
 from django.db.models import Q, QuerySet
 
-from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay
+from breeding.animals.models import Animal, Photograph
+from breeding.housing.models import GONE, Stay, Tank
 from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
+from breeding.program.unchanged.along import take_along
+from breeding.program.unchanged.marks import rests_on
 from breeding.program.unchanged.records import kept_records
 from breeding.program.unchanged.values import kept_while_unchanged
 
 Date = datetime.date
 FEW = 200  # animals: to ask for their stays costs less than to have those of all
+_NAME = "stays of late"
+take_along(_NAME, None)
 
 
 def moved_out_since(on: Date) -> Date:
@@ -33,9 +37,12 @@ def stays_of_late(on: Date) -> Sequence[Stay]:
         rows = rows_of_late(on).select_related("tank", "animal", "animal__portrait")
         return rows.order_by("since", "pk")
 
-    return remembered_while_reading(
-        f"stays of late:{on}", lambda: kept_records(("stays of late", on), read)
-    )
+    held: dict[Date, Sequence[Stay]] = remembered_while_reading(_NAME, dict)
+    if on in held:
+        rests_on(Stay, Tank, Animal, Photograph)
+    else:
+        held[on] = kept_records(("stays of late", on), read)
+    return held[on]
 
 
 def rows_of_late(on: Date) -> QuerySet[Stay]:

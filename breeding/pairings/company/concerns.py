@@ -6,9 +6,10 @@ A pair that meets is judged the same way whether it is about to meet or is toget
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from functools import cached_property
+from typing import Literal, NamedTuple
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
@@ -38,6 +39,10 @@ class Company:
     def is_standing(self) -> bool:
         return not self.coming
 
+    @cached_property
+    def animals(self) -> Mapping[int, Animal]:
+        return {one.pk: one for pair in self.pairs for one in pair}
+
 
 @dataclass(frozen=True)
 class Concern:
@@ -61,12 +66,13 @@ class Concern:
 
 def concerns_of(company: Company, known: Known) -> list[Concern]:
     """All that speaks against this company, worst first."""
+    kin = _close_kin(company, known)
     return [
         *_pups(company, known),
         *_with_a_male(company, known),
         *_quarantine(company, known),
-        *_kin(company, known),
-        *_growing_kin(company, known),
+        *_kin(kin, known),
+        *_growing_kin(kin, company.tank, known),
     ]
 
 
@@ -75,12 +81,15 @@ def concerns_of(company: Company, known: Known) -> list[Concern]:
 
 def _pups(company: Company, known: Known) -> Iterator[Concern]:
     """Newborn pups with anybody grown but their dam."""
+    ages = {pk: _age_days(one, known.on) for pk, one in company.animals.items()}
+    newborn = {pk for pk, age in ages.items() if 0 <= age <= threshold("newborn_days")}
+    if not newborn:
+        return
+    grown = {pk for pk, age in ages.items() if age >= threshold("grown_days")}
     met: dict[Animal, list[Animal]] = defaultdict(list)
     for pair in company.pairs:
         for pup, adult in (pair, pair[::-1]):
-            is_pup = 0 <= _age_days(pup, known.on) <= threshold("newborn_days")
-            is_grown = _age_days(adult, known.on) >= threshold("grown_days")
-            if is_pup and is_grown and pup.dam_id != adult.pk:
+            if pup.pk in newborn and adult.pk in grown and pup.dam_id != adult.pk:
                 met[adult].append(pup)
     for adult, pups in met.items():
         yield Concern(
@@ -210,6 +219,8 @@ def _could_mate(pairs: Iterable[Pair], known: Known) -> Iterator[Pair]:
 
 def _quarantine(company: Company, known: Known) -> Iterator[Concern]:
     """One whose days in quarantine are not over with others than those it shares them with."""
+    if company.is_standing and known.quarantine.keys().isdisjoint(company.animals):
+        return
     met: dict[Animal, list[Animal]] = defaultdict(list)
     for pair in company.pairs:
         for one, other in (pair, pair[::-1]):
@@ -276,12 +287,24 @@ def _quarantine_words(
 # --------------------------------------------------------------------------------------------- kin
 
 
-def _kin(company: Company, known: Known) -> Iterator[Concern]:
+class CloseKin(NamedTuple):
+    """Two with F of young they could have."""
+
+    inbreeding: float
+    one: Animal
+    other: Animal
+
+
+def _close_kin(company: Company, known: Known) -> list[CloseKin]:
+    every = (CloseKin(_worth_naming(*pair, known), *pair) for pair in company.pairs)
+    return [one for one in every if one.inbreeding]
+
+
+def _kin(close: Iterable[CloseKin], known: Known) -> Iterator[Concern]:
     """Kin that could breed by now, under the one that is moved most gently: the male."""
     met: dict[Animal, list[tuple[float, Animal]]] = defaultdict(list)
-    for one, other in company.pairs:
-        inbreeding = _worth_naming(one, other, known)
-        if inbreeding and known.can_breed(one) and known.can_breed(other):
+    for inbreeding, one, other in close:
+        if known.can_breed(one) and known.can_breed(other):
             first, second = (other, one) if _goes_before(other, one) else (one, other)
             met[first].append((inbreeding, second))
     for first, kin in met.items():
@@ -336,13 +359,12 @@ def _kin_words(first: Animal, other: Animal, inbreeding: float) -> str:
     )
 
 
-def _growing_kin(company: Company, known: Known) -> Iterator[Concern]:
+def _growing_kin(close: Iterable[CloseKin], tank: Tank, known: Known) -> Iterator[Concern]:
     """Kin of whom one cannot breed yet: from when on the first two could, said beforehand."""
     pairs: list[tuple[datetime.date, float, Animal, Animal]] = []
-    for one, other in company.pairs:
-        inbreeding = _worth_naming(one, other, known)
+    for inbreeding, one, other in close:
         first_day = known.both_could_breed(one, other)
-        if inbreeding and first_day > known.on:
+        if first_day > known.on:
             pairs.append((first_day, inbreeding, one, other))
     if not pairs:
         return
@@ -354,7 +376,7 @@ def _growing_kin(company: Company, known: Known) -> Iterator[Concern]:
     yield Concern(
         kind="growing_kin",
         answer="said",
-        sentences=(_growing_words(first, second, names, company.tank, on, inbreeding),),
+        sentences=(_growing_words(first, second, names, tank, on, inbreeding),),
         leaves=first,
         animals=tuple(growing),
         key=f"{marks_of(growing)}:{on}",

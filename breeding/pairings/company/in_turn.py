@@ -25,6 +25,7 @@ from breeding.pairings.company.known import (
     Known,
     could_breed_since,
     known_from,
+    lately_from,
     paired_of,
     windows_near,
 )
@@ -77,16 +78,22 @@ class MeetingsInTurn:
         on, females = meeting.on, self._with_a_male(meeting)
         births = [birth for key in females for birth in self._births.get(key, ())]
         told = [row for key in females for row in self._told.get(key, ())]
-        return known_from(
+        lately = lately_from(
             on,
             self._program,
-            could_breed=self._could_breed,
-            kinship=self._kinship.of_those(meeting),
             resting=rest_days(last_births(births, on), self._rests, self._program),
             wounds=open_wounds(told, on),
             window_opens=windows_near((self._seasons.of(key, on) for key in females), on),
             quarantine={},
             paired=self._paired,
+            widths={},
+        )
+        return known_from(
+            lately,
+            self._program,
+            on=on,
+            could_breed=self._could_breed,
+            kinship=self._kinship.of_those(meeting),
         )
 
     def _with_a_male(self, meeting: Meeting) -> set[int]:

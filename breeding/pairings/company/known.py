@@ -1,9 +1,9 @@
 """What is known of animals that share water, or are about to: a handful of queries for all."""
 
 import datetime
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import Any, Protocol
 
 from breeding.animals import lineage
 from breeding.animals.models import Animal
@@ -16,12 +16,12 @@ from breeding.pairings.season.exposure import Maturity, mature_since
 from breeding.pairings.season.facts import widths_of
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.models import Program
-from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import threshold
 from pedigree.rows import Floats
 
 Date = datetime.date
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
+FEW = 100  # females: of no more their pairings are asked for by themselves
 LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
 
 
@@ -46,21 +46,50 @@ class Kinship:
         return 0.0 if row is None or column is None else float(self.matrix[row, column])
 
 
-@dataclass(frozen=True)
-class Known:
-    """Facts of some animals on a day, by key; who is in none of the tables is in no such state."""
+Widths = Mapping[int, Sequence[tuple[Date, int]]]
 
-    on: Date
-    caution: float  # from which F on kin are named
-    needs_reason: float  # and from which on a reason is asked for
-    could_breed: Mapping[int, Maturity] = field(repr=False)
-    kinship: KinshipOfTwo = field(repr=False)
+
+@dataclass(frozen=True, kw_only=True)
+class Lately:
+    """What of some animals is another by acts of every day, by key; who is in none of the tables is
+    in no such state.
+    """
+
     resting: Mapping[int, Date] = field(default_factory=dict)
     wounded: Mapping[int, Date] = field(default_factory=dict)  # by the program's own degree
     marked: Mapping[int, Date] = field(default_factory=dict)  # more than lightly, not healed
     window_opens: Mapping[int, Date] = field(default_factory=dict)
     quarantine: Mapping[int, Quarantined] = field(default_factory=dict)
     paired: frozenset[tuple[int, int]] = frozenset()
+    widths: Widths = field(default_factory=dict)  # of those whose age is not known
+
+    def by_animal(self) -> dict[int, tuple[Any, ...]]:
+        """All of it by the animal it is about (of two that are paired, the female), to compare."""
+        quarantine = {
+            pk: (one.came_on, one.tank_id, one.until, one.days_words)
+            for pk, one in self.quarantine.items()
+        }
+        mates: dict[int, tuple[int, ...]] = {}
+        for female, male in sorted(self.paired):
+            mates[female] = (*mates.get(female, ()), male)
+        days = (self.resting, self.wounded, self.marked, self.window_opens)
+        tables: tuple[Mapping[int, Any], ...] = (*days, quarantine, mates, self.widths)
+        found: dict[int, tuple[Any, ...]] = {}
+        for number, table in enumerate(tables):
+            for pk, said in table.items():
+                found[pk] = (*found.get(pk, ()), (number, said))
+        return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class Known(Lately):
+    """Facts of some animals on a day."""
+
+    on: Date
+    caution: float  # from which F on kin are named
+    needs_reason: float  # and from which on a reason is asked for
+    could_breed: Mapping[int, Maturity] = field(repr=False)
+    kinship: KinshipOfTwo = field(repr=False)
 
     def can_breed(self, animal: Animal, on: Date | None = None) -> bool:
         """Whether it could by then; one of whom nobody knows either way could."""
@@ -98,54 +127,53 @@ def known_of(
     program: Program,
     *,
     on: Date,
-    bearing: Bearing | None = None,
     seasons_of: Collection[int] | None = None,
 ) -> Known:
-    """All there is to know of these on a day; `bearing`: of the females, where it is read.
-
-    seasons_of: the females whose seasons matter; None for all.
+    """All there is to know of these on a day; seasons_of: the females whose seasons matter, None
+    for all.
     """
     group = {one.pk: one for one in animals}
     females = [one for one in group.values() if one.sex == FEMALE]
-    if bearing is None:
-        asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
-        read = seasons(program, asof=on, females=asked) if asked else []
-        bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
+    asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
+    read = seasons(program, asof=on, females=asked) if asked else []
+    bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
+    lately = lately_of(group, program, on=on, bearing=bearing)
+    return known_with(group, program, lately, on=on)
+
+
+def lately_of(
+    group: Mapping[int, Animal], program: Program, *, on: Date, bearing: Bearing
+) -> Lately:
+    """Of these animals, by key; `bearing` of the females among them, and maybe of others."""
+    females = [one for one in group.values() if one.sex == FEMALE]
     hers = {one.pk for one in females}
-    return known_from(
+    return lately_from(
         on,
         program,
-        could_breed=could_breed_since(group),
-        kinship=_kinship(group),
         resting=rests(females, program, asof=on),
         wounds={pk: wound for pk, wound in bearing.wounds.items() if pk in hers},
         window_opens=bearing.window_opens,
         quarantine=quarantined(group, on),
         paired=paired_of(hers),
+        widths=widths_of(group.values()),
     )
 
 
-def known_from(
+def lately_from(
     on: Date,
     program: Program,
     *,
-    could_breed: Mapping[int, Maturity],
-    kinship: KinshipOfTwo,
     resting: Mapping[int, Date],
     wounds: Mapping[int, OpenWound],
     window_opens: Mapping[int, Date],
     quarantine: Mapping[int, Quarantined],
     paired: frozenset[tuple[int, int]],
-) -> Known:
+    widths: Widths,
+) -> Lately:
     """From facts that were read: what of them still stands on that day."""
     limit = program.separate_at_severity
     marked = {pk: wound for pk, wound in wounds.items() if wound.is_more_than_light}
-    return Known(
-        on=on,
-        caution=program.inbreeding_caution,
-        needs_reason=program.inbreeding_needs_reason,
-        could_breed=could_breed,
-        kinship=kinship,
+    return Lately(
         resting={pk: day for pk, day in resting.items() if day > on},
         wounded={
             pk: wound.looked_on for pk, wound in marked.items() if (wound.worst or 0) >= limit
@@ -154,23 +182,50 @@ def known_from(
         window_opens=window_opens,
         quarantine={pk: one for pk, one in quarantine.items() if not one.is_done_on(on)},
         paired=paired,
+        widths=widths,
     )
 
 
-def paired_of(females: Collection[int]) -> frozenset[tuple[int, int]]:
-    """Those of these with the males they are together with by a pairing: one query for many."""
-    going_on = Pairing.objects.filter(separated_on__isnull=True, withdrawn_at__isnull=True)
-    return frozenset(
-        pair
-        for keys in in_parts(sorted(females))
-        for pair in going_on.filter(female__in=keys).values_list("female_id", "male_id")
+def paired_of(females: Set[int]) -> frozenset[tuple[int, int]]:
+    """Who is together with them by a pairing that goes on: one query, of many females for all."""
+    rows = Pairing.objects.filter(separated_on__isnull=True, withdrawn_at__isnull=True)
+    if len(females) <= FEW:
+        rows = rows.filter(female__in=females)
+    pairs = rows.values_list("female_id", "male_id")
+    return frozenset((female, male) for female, male in pairs if female in females)
+
+
+def known_with(group: Mapping[int, Animal], program: Program, lately: Lately, *, on: Date) -> Known:
+    """With what hardly ever changes: from when on each could breed, and whose kin they are."""
+    could_breed, kinship = _could_breed_since(group, lately.widths), _kinship(group)
+    return known_from(lately, program, on=on, could_breed=could_breed, kinship=kinship)
+
+
+def known_from(
+    lately: Lately,
+    program: Program,
+    *,
+    on: Date,
+    could_breed: Mapping[int, Maturity],
+    kinship: KinshipOfTwo,
+) -> Known:
+    return Known(
+        **vars(lately),
+        on=on,
+        caution=program.inbreeding_caution,
+        needs_reason=program.inbreeding_needs_reason,
+        could_breed=could_breed,
+        kinship=kinship,
     )
 
 
 def could_breed_since(animals: Mapping[int, Animal]) -> dict[int, Maturity]:
     """From when on each could be mated, early for safety: long before it is fit to breed."""
+    return _could_breed_since(animals, widths_of(animals.values()))
+
+
+def _could_breed_since(animals: Mapping[int, Animal], widths: Widths) -> dict[int, Maturity]:
     profiles, shares = all_profiles(), lineage.current().shares
-    widths = widths_of(animals.values())
     found = {}
     for pk, one in animals.items():
         days, width = _early(profiles.of(shares.get(pk, {})), one.sex)

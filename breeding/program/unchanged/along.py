@@ -12,7 +12,7 @@ _tables: dict[str, str | None] = {}
 def take_along(name: str, table: str | None) -> None:
     """What is remembered under this name is read from this one table, after the marks.
 
-    None: no answer rests on it.
+    None: no answer rests on it, or whoever is answered from it is told so then (`rests_on`).
     """
     _tables[name] = table
 

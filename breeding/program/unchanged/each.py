@@ -1,7 +1,7 @@
 """Answers about each of many, kept by themselves: an added row renews those that it is about."""
 
 from collections.abc import Callable, Collection, Hashable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from django.db import connection
@@ -37,7 +37,7 @@ class Part:
 @dataclass(frozen=True)
 class _Kept:
     """Answers by key, the marks of their tables, how far the growing ones had come, and the parts
-    that the answers rest on, each read before any of them.
+    that the answers rest on, each read before any of them; what each rests on beside.
     """
 
     answers: Mapping[int, Any]
@@ -45,6 +45,7 @@ class _Kept:
     changed: Mapping[str, Any]
     came: Come | None  # None: the marks do not say it
     parts: Mapping[str, Any]
+    beside: Mapping[int, Any] = field(default_factory=dict)
 
 
 _kept: Newest[_Kept] = Newest(MOST)
@@ -56,17 +57,19 @@ def kept_of_each(
     make: Callable[[Collection[int]], Mapping[int, Answer]],
     growing: Mapping[type[Model], About],
     parts: Mapping[type[Model], Part] | None = None,
+    beside: Mapping[int, Any] | None = None,
 ) -> dict[int, Answer]:
     """What `make` answers for these keys, reckoned again only for those of whom it is another.
 
     question: what is asked and all that it depends on beside the rows. growing: tables to which
     rows are added every day, and whom the rows after a key are about; None for everybody. parts:
-    of tables that are changed every day what the answers rest on. A row of another that was
-    changed or removed, and any write to another table that `make` reads, is about everybody. The
-    answers go to many at once: nobody may change them. In a transaction, and in a request that may
-    write, what is kept is looked at with the marks of that moment, and nothing new is kept. Where
-    rows are not added daily to a growing table (`grows_daily` of its model), each that is added is
-    about everybody.
+    of tables that are changed every day what the answers rest on. beside: for every key what its
+    answer rests on that `make` has at hand and does not read; where that is another, by `==`, it is
+    reckoned again. A row of another that was changed or removed, and any write to another table
+    that `make` reads, is about everybody. The answers go to many at once: nobody may change them.
+    In a transaction, and in a request that may write, what is kept is looked at with the marks of
+    that moment, and nothing new is kept. Where rows are not added daily to a growing table
+    (`grows_daily` of its model), each that is added is about everybody.
     """
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
@@ -75,11 +78,13 @@ def kept_of_each(
     kept = _kept.find(whole)
     now = standing(connection)
     if not now:
-        return _beside_what_stands(kept, asked, make, tables)
+        return _beside_what_stands(kept, asked, make, tables, beside)
     if kept is None:
         kept = _nothing(now, tables, of_parts)
     else:
         kept = _still_right(kept, now, tables, of_parts)
+    if beside is not None:
+        kept = _where_the_same(kept, beside)
     missing = [key for key in asked if key not in kept.answers]
     if missing:
         kept = _with_more(kept, missing, make, now, tables)
@@ -98,11 +103,13 @@ def _beside_what_stands(
     asked: Collection[int],
     make: Callable[[Collection[int]], Mapping[int, Answer]],
     growing: Mapping[str, About],
+    beside: Mapping[int, Any] | None,
 ) -> dict[int, Answer]:
     """Of those kept the ones that are right at this moment; the others are made, and not kept."""
     found: dict[int, Answer] = {}
     if kept is not None and (now := standing_now(connection)):
         kept = _still_right(kept, now, growing, {})
+        kept = kept if beside is None else _where_the_same(kept, beside)
         found = {key: kept.answers[key] for key in asked if key in kept.answers}
     missing = [key for key in asked if key not in found]
     return {**found, **make(missing)} if missing else found
@@ -152,7 +159,13 @@ def _still_right(
         renewed.update(about)
     answers = {key: one for key, one in kept.answers.items() if key not in renewed}
     marks = {table: now[table] for table in kept.marks}
-    return _Kept(answers, marks, kept.changed, how_far(growing, now), held)
+    return _Kept(answers, marks, kept.changed, how_far(growing, now), held, kept.beside)
+
+
+def _where_the_same(kept: _Kept, beside: Mapping[int, Any]) -> _Kept:
+    """Without the answers of which something else is said beside."""
+    same = (key for key in kept.answers if key in beside and kept.beside[key] == beside[key])
+    return replace(kept, answers={key: kept.answers[key] for key in same}, beside=beside)
 
 
 def _with_more(

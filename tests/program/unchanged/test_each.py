@@ -114,6 +114,29 @@ def test_a_row_that_was_changed_or_removed_is_about_everybody(seen, asked, owner
     assert asked == [sorted([mira.pk, vega.pk])] * 3
 
 
+def test_what_else_an_answer_rests_on_renews_it_alone(asked, owner):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+
+    def page(beside):
+        def make(keys):
+            asked.append(sorted(keys))
+            Look.objects.count()
+            return {key: beside[key] for key in keys}
+
+        with for_one_request(only_reads=True):
+            return kept_of_each("beside", beside, make, {}, beside=beside)
+
+    for one in (
+        {mira.pk: [1], vega.pk: [2]},
+        {mira.pk: [1], vega.pk: [2]},
+        {mira.pk: [1], vega.pk: [3]},
+        {mira.pk: [1], lyra.pk: [3]},
+        {mira.pk: [1], vega.pk: [3]},
+    ):
+        assert page(one) == one
+    assert asked == [[mira.pk, vega.pk], [vega.pk], [lyra.pk], [vega.pk]]
+
+
 def test_a_row_may_be_about_everybody(seen, asked, owner):
     mira, vega = cast.female("Mira"), cast.female("Vega")
     seen(mira, vega)
