@@ -42,6 +42,7 @@ def minute(monkeypatch):
     job = background._jobs["reckon the day"]
     monkeypatch.setattr(background, "_jobs", {"reckon the day": job})
     monkeypatch.setattr(background, "close_old_connections", lambda: None)
+    monkeypatch.setattr(background._turn, "is_mine", lambda: True)
     return background.run_jobs
 
 
