@@ -1,10 +1,14 @@
 """Values that nobody should send and somebody will, and a reader of the forms on a page."""
 
+import re
+from collections.abc import Iterable
 from html.parser import HTMLParser
 from typing import Any
 
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
+
+from breeding.animals.species.rules import RULES
 
 URLENCODED = "application/x-www-form-urlencoded"
 IN_PARTS = "multipart/form-data"
@@ -48,6 +52,16 @@ HOSTILE = [
 ]
 
 SHARP = ["", "a\x00b", "9" * 30, "-1", "NaN", "0001-01-01", "9999-12-31", "1/0", "²", "2147483648"]
+
+REPEATED = re.compile("|".join((r"\d+", *(rf"\b{name}(?=_)" for name in RULES))))
+
+
+def first_of_each_shape(names: Iterable[str]) -> list[str]:
+    """The names of a form; of rows and of figures of a species, which repeat, only the first."""
+    found: dict[str, str] = {}
+    for name in names:
+        found.setdefault(REPEATED.sub("#", name), name)
+    return list(found.values())
 
 
 def not_a_picture() -> SimpleUploadedFile:

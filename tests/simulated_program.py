@@ -30,6 +30,7 @@ from breeding.pairings.services import (
     record_scan,
     separate,
 )
+from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Program
 from tests import cast
 
@@ -159,7 +160,9 @@ class SimulatedProgram:
                 self._live(course, today, tally)
             self._enter_late(today)
             self._sell(today)
-            for line in the_day(self.program, today=today).lines:
+            with for_one_request(only_reads=True):
+                lines = the_day(self.program, today=today).lines
+            for line in lines:
                 tally.kinds[line.kind.key] += 1
                 if line.animal is None or not line.animal.is_here:
                     tally.asked_of_nobody += 1

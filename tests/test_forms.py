@@ -19,7 +19,7 @@ from breeding.pairings.models import SignKind
 from breeding.program.typed.numbers import Typed
 from tests.everything import everything
 from tests.forms import Build, below, form_classes, forms_as_built, sound_values
-from tests.hostile import HOSTILE, HOSTILE_FILES, SHARP, forms_on
+from tests.hostile import HOSTILE, HOSTILE_FILES, SHARP, first_of_each_shape, forms_on
 from tests.routes import ROUTES, address, leading
 
 pytestmark = [
@@ -104,7 +104,10 @@ def test_numbers_are_typed_as_text_and_read_by_the_house(as_built, kind):
 
 
 def ways_to_build(as_built: Mapping[type, list[Build]], kind: type[forms.BaseForm]) -> list[Build]:
-    """As the pages build it, or one of its kind; a form that asks for nothing is built bare."""
+    """As the pages build it; a form that asks for nothing is built bare.
+
+    Forms that are made from it and built by a page are tried as what they are.
+    """
     found = [build for one, ways in as_built.items() if issubclass(one, kind) for build in ways]
     needed = [
         one
@@ -112,7 +115,7 @@ def ways_to_build(as_built: Mapping[type, list[Build]], kind: type[forms.BaseFor
         if one.kind is one.KEYWORD_ONLY and one.default is one.empty
     ]
     assert found or not needed, f"no page of `everything()` builds a {kind}"
-    return as_built.get(kind) or found or [kind]
+    return as_built.get(kind) or ([] if found else [kind])
 
 
 def all_hostile(sound: MultiValueDict) -> Iterator[MultiValueDict]:
@@ -124,8 +127,11 @@ def all_hostile(sound: MultiValueDict) -> Iterator[MultiValueDict]:
 
 
 def one_hostile(sound: MultiValueDict) -> Iterator[MultiValueDict]:
-    """All in order but one; also one that is not sent at all, and one that is sent twice."""
-    for name in sound:
+    """All in order but one; also one that is not sent at all, and one that is sent twice.
+
+    Of fields that repeat the first: `all_hostile` gives each of the others every value.
+    """
+    for name in first_of_each_shape(sound):
         for values in ([], [sound[name], "9" * 30], *([one] for one in SHARP)):
             sent = sound.copy()
             sent.setlist(name, values)

@@ -7,7 +7,10 @@ from benchmarks.pages import MOST_BYTES, addresses, exponent
 from benchmarks.pages_rows import fill
 from breeding.program import clock
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.one_database("how long pages are, whichever database answers"),
+]
 SMALL, LARGE = (640, 48), (1280, 96)  # animals, and of these females that breed
 GROWS = 0.45  # at most: the twofold becomes less than 1.4 times as large
 LONG = (

@@ -16,7 +16,14 @@ from django.test import Client
 from breeding.program.models import Person
 from tests.everything import everything
 from tests.forms import form_classes
-from tests.hostile import IN_PARTS, URLENCODED, FormReader, forms_on, not_a_picture
+from tests.hostile import (
+    IN_PARTS,
+    URLENCODED,
+    FormReader,
+    first_of_each_shape,
+    forms_on,
+    not_a_picture,
+)
 from tests.routes import NAMES, ROUTES, addresses
 
 pytestmark = pytest.mark.django_db
@@ -166,11 +173,6 @@ def test_one_wrong_value_in_a_good_form_never_breaks(client, route, parts):
                 if status(client, "post", target, good | {name: value}, enctype=how_sent) >= 500:
                     broken.append((target, name, str(value)))
     assert broken == []
-
-
-def first_of_each_shape(good):
-    """The names of a form, of rows that repeat only the first."""
-    return {re.sub(r"\d+", "#", name): name for name in reversed(list(good))}.values()
 
 
 def wrong_for(good, name):

@@ -190,7 +190,7 @@ def _together(levels: Levels, columns: int) -> float:
     young = np.bincount(parents + 1, minlength=size + 1)[1:]
     most = np.maximum.reduceat(young, levels.starts[:-1])
     calls = (CALLS_OF_A_LEVEL * len(most) + int(most.sum())) * (
-        2 + math.ceil(columns / width_of_tiles(size))
+        2 + math.ceil(columns / width_of_tiles(size + 1, len(most)))
     )
     return COLUMN_TIMES_TOGETHER * size * columns + NUMBERS_OF_A_CALL * calls
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.sent.feed_calendar import CalendarEntry, write_calendar
+from tests.tries import tries
 
 DAY = datetime.date(2026, 3, 3)
 LONDON = ZoneInfo("Europe/London")
@@ -138,7 +139,7 @@ def test_control_characters_are_left_out():
     assert read(entry(summary="a\x00b\x1bc\x7fd")).vevent.summary.value == "abcd"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=tries(60), deadline=None)
 @given(st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=300))
 @example("a\\N, b; c\\\\nd\ne")
 def test_any_text_comes_back_and_no_line_is_longer_than_75_octets(text):

@@ -17,7 +17,7 @@ from tests import cast
 from tests.agenda.season import mated
 from tests.cast import words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 
 GERMAN = {"accept-language": "de"}
 

@@ -9,7 +9,14 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.models import Profile, ProfileFigure
-from breeding.animals.species.figures import RULES, Typed, change_figures, changes_of, rule_of
+from breeding.animals.species.figures import (
+    RULES,
+    Typed,
+    change_figures,
+    changes_of,
+    problems_with,
+    rule_of,
+)
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.species_file import read_species_file
 from breeding.program.queries import the_program
@@ -104,6 +111,15 @@ def test_a_figure_out_of_range_is_refused_by_name(as_keeper, motoro, field, type
     page = words(as_keeper.post(page_of(motoro), sent(motoro, **{f"{field}_value": typed})))
     assert said in page
     assert value(motoro, field) == before
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+def test_no_figure_takes_what_a_column_of_whole_numbers_cannot_hold(unit):
+    far = {
+        name: Typed(rule.stored(2**31, unit), ProfileFigure.Certainty.ASSUMPTION, "")
+        for name, rule in RULES.items()
+    }
+    assert set(problems_with(far, unit)) == set(RULES)
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])

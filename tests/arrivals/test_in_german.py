@@ -10,7 +10,7 @@ from breeding.buyers.services import add_contact
 from breeding.program import clock
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 
 
 def test_a_loan_is_told_in_whole_german_sentences(as_keeper, keeper):

@@ -18,6 +18,7 @@ from breeding.exchange.kin import kin_of_two
 from breeding.program.reference.fixture_files import fixture_path
 from breeding.sheets.sealing.seal import canonical, packed, sign
 from tests.exchange.world import ten_years
+from tests.tries import tries
 
 KEY = Ed25519PrivateKey.from_private_bytes(b"k" * 32)
 PUBLIC = KEY.public_key().public_bytes_raw().hex()
@@ -76,7 +77,7 @@ def test_kinship_across_three_programs_is_the_truth(seed):
     assert found.contradictions == ()
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=tries(25), deadline=None)
 @given(seed=st.integers(0, 50), order=st.randoms(use_true_random=False))
 def test_words_merged_in_any_order_and_twice_give_the_same(seed, order):
     houses, _ = ten_years(seed)

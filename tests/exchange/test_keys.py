@@ -27,6 +27,7 @@ from breeding.sheets.sealing.key_words import (
 )
 from breeding.sheets.sealing.seal import canonical, fingerprint, sign
 from tests.exchange.world import ten_years
+from tests.tries import tries
 
 pytestmark = pytest.mark.one_database("how signed words are read and put together")
 
@@ -259,7 +260,7 @@ def rotated(houses, order) -> tuple[list[Word], frozenset[KeyWord], dict[str, st
     return words, said, anew
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=tries(25), deadline=None)
 @given(seed=st.integers(0, 50), order=st.randoms(use_true_random=False))
 def test_animals_stay_the_same_across_rotations_in_any_order(seed, order):
     houses, truth = ten_years(seed)
@@ -279,7 +280,7 @@ def test_animals_stay_the_same_across_rotations_in_any_order(seed, order):
             assert first.is_one(one, new)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=tries(25), deadline=None)
 @given(seed=st.integers(0, 50), order=st.randoms(use_true_random=False))
 def test_a_forger_who_claims_a_rotation_changes_nothing(seed, order):
     """He says that his key stands for a house's, and disowns that one, and uses its codes."""

@@ -15,7 +15,7 @@ from breeding.housing.services import move_animal
 from breeding.program import clock
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 
 
 @pytest.fixture

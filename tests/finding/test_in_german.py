@@ -6,7 +6,7 @@ from django.urls import reverse
 from tests import cast
 from tests.cast import words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 GERMAN = {"accept-language": "de"}
 
 

@@ -9,7 +9,7 @@ from breeding.housing.models import Tank
 from tests import cast
 from tests.cast import words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how keys become words")]
 KEYS = reverse("finding:keys")
 
 

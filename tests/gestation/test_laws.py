@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breeding.gestation.estimate import Profile, Scan, Sign, estimate
+from tests.tries import tries
 
 START = datetime.date(2026, 1, 1)
 KINDS = ("copulation", "fresh_bite_marks", "biting", "parallel_swimming", "following")
@@ -37,7 +38,7 @@ seasons = st.fixed_dictionaries(
         "last_birth": st.none() | days,
     }
 )
-laws = settings(deadline=None, max_examples=60)
+laws = settings(deadline=None, max_examples=tries(60))
 
 
 @laws

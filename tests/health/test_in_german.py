@@ -10,7 +10,7 @@ from breeding.health.illness.observing import observe
 from breeding.words.kinds import RAYS
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 
 
 @pytest.fixture

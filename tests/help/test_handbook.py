@@ -11,7 +11,10 @@ from breeding.help.chapters import CHAPTERS
 from breeding.program.reference.glossary import terms
 from tests.cast import words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.one_database("pages that are alike in every program"),
+]
 KEYS = [one.key for one in CHAPTERS]
 LINK = re.compile(r'href="(/[^"#]*)(?:#([^"]*))?"')
 

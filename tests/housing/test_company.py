@@ -12,6 +12,7 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal, open_divider
 from breeding.housing.stays.shared_water import Place, places_beside, share_water, shared_stretches
 from tests import cast
+from tests.tries import tries
 
 START = datetime.date(2026, 3, 1)
 HE, SHE = 1, 2
@@ -108,7 +109,7 @@ stays = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=tries(100))
 @given(st.lists(stays, max_size=12))
 def test_the_sweep_says_what_day_by_day_counting_says(places):
     """Own arithmetic: a night in one tank is shared when both were there that night."""

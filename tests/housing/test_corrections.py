@@ -14,6 +14,7 @@ from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import correct_stay, record_earlier_stay, withdraw_stay
 from breeding.housing.stays.timeline import Spell
 from tests import cast
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 4, 5, 9, 0, tzinfo=datetime.UTC)
@@ -241,7 +242,9 @@ ACTS = st.lists(
 
 @given(ACTS)
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=tries(60),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 def test_whatever_is_entered_an_animal_is_never_in_two_places_at_once(tanks, acts):
     start = cast.day("2026-01-01")

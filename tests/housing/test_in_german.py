@@ -16,7 +16,7 @@ from breeding.program import clock
 from breeding.words.language import remembering, say_again
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 
 
 @pytest.fixture

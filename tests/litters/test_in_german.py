@@ -10,7 +10,7 @@ from breeding.program import clock
 from tests import cast
 from tests.cast import words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 GERMAN = {"HTTP_ACCEPT_LANGUAGE": "de"}
 
 

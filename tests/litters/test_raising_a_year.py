@@ -9,7 +9,10 @@ import pytest
 from breeding.program import clock
 from tests.litters.raised import DAY, DAYS, ILLNESSES, WEEK, Illness, World, raise_them
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.one_database("arithmetic of a year that is simulated"),
+]
 LIVED = 28 * WEEK
 REFUSES, WASTES = 3, 14  # days; weighed once a week, two weighings show what one may hide
 THINS = 21  # while its width grows on: the errors of hand and scale hide it for a weighing more

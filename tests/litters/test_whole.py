@@ -39,6 +39,7 @@ from breeding.sheets.services import issue_sheet
 from breeding.sheets.standing import standing_of, withdraw_sheet
 from tests import cast
 from tests.cast import ago, pair, see, words
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 
@@ -253,7 +254,9 @@ fates = st.builds(
 
 
 @settings(
-    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=tries(12),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(pups=st.lists(fates, min_size=1, max_size=5), premature=st.booleans(), later=st.booleans())
 def test_recorded_withdrawn_and_brought_back_every_row_is_as_before(mira, pups, premature, later):

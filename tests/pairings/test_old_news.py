@@ -21,6 +21,7 @@ from breeding.pairings.services import (
 from breeding.program.queries import the_program
 from breeding.program.services import withdraw
 from tests import cast
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
@@ -97,7 +98,7 @@ def test_any_order_of_entry_gives_the_same_answer(owner):
     assert first[3][0] == cast.day("2026-02-10")
     assert first[8][0] == 1
 
-    @settings(deadline=None, max_examples=20)
+    @settings(deadline=None, max_examples=tries(20))
     @given(st.permutations(acts))
     def the_same(order):
         assert played(order) == first

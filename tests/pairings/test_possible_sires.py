@@ -16,6 +16,7 @@ from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import log_sighting, record_outcome
 from breeding.program.queries import the_program
 from tests import cast
+from tests.tries import tries
 
 START = datetime.date(2026, 1, 1)
 TODAY = cast.day("2026-11-01")
@@ -84,7 +85,7 @@ def test_a_birth_that_no_day_on_record_can_have_led_to_names_nobody():
     assert (est.chance, est.due, possible_sires(est, {"Altair": days(0, 9)})) == (0, None, {})
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=tries(60))
 @given(
     st.lists(st.integers(0, 120), min_size=1, max_size=30),
     st.dictionaries(st.sampled_from("ABCD"), st.lists(st.integers(0, 120), max_size=20)),
@@ -99,7 +100,7 @@ def test_shares_are_shares_and_sum_to_one(exposed, company, kept, birth):
     assert sum(shares.values()) == pytest.approx(1 if shares else 0)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=tries(60))
 @given(st.lists(st.integers(0, 90), min_size=1, max_size=30), st.integers(95, 260))
 def test_the_mating_days_of_a_birth_are_bayes_rule(exposed, birth):
     """Own arithmetic: the announced mating days, each times the chance of that gestation."""

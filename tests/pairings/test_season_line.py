@@ -23,6 +23,7 @@ from breeding.pairings.season.drawn.layout import (
 )
 from breeding.pairings.season.drawn.line import CSS, KEY, Company, Mark, Season, describe, draw
 from tests import cast
+from tests.tries import tries
 
 pytestmark = pytest.mark.one_database("drawing of facts that are read already")
 
@@ -272,7 +273,7 @@ def _boxes(svg: ET.Element) -> list[tuple[float, float, float, str]]:
     return found
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=tries(60))
 @given(st.lists(seasons, min_size=1, max_size=2), st.sampled_from([320, 360, 660]))
 def test_no_two_words_touch_whatever_is_drawn(drawn: list[Season], width: int) -> None:
     svg = tree(draw(drawn, asof=TODAY, width=width))
@@ -285,7 +286,7 @@ def test_no_two_words_touch_whatever_is_drawn(drawn: list[Season], width: int) -
             assert apart, (said, other)
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=tries(100))
 @given(
     st.lists(st.tuples(st.floats(0, 340), st.sampled_from(["today", "mating seen 1 Aug"]))),
     st.booleans(),

@@ -18,8 +18,9 @@ from pedigree import (
     known_ancestors,
     mean_kinship,
 )
+from tests.tries import tries
 
-SETTINGS = settings(max_examples=60, deadline=None, derandomize=True)
+SETTINGS = settings(max_examples=tries(60), deadline=None, derandomize=True)
 
 
 @st.composite

@@ -17,7 +17,7 @@ from breeding.program import clock
 from pedigree.ahead.assumptions import POLICIES, RULES, Assumptions
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 GERMAN = {"accept-language": "de"}
 
 

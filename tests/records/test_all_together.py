@@ -41,6 +41,7 @@ from breeding.traits.services import add_trait
 from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 
@@ -385,7 +386,7 @@ def _history(row: models.Model, keeping: Keeping) -> str:
 @pytest.mark.parametrize("kind", ONE_ROW)
 @given(data=st.data())
 @settings(
-    max_examples=15,
+    max_examples=tries(15),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],  # rows are few: no need to shrink
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

@@ -17,7 +17,7 @@ from tests import cast
 from tests.cast import day, words
 from tests.lists import plain
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 GERMAN = {"accept-language": "de"}
 LITTERS = "dam,born,alive\nMira,2024-05-03,2\n"
 PARENTS = "code,sire,dam\nR1,Nobody,\n"

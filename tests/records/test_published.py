@@ -22,6 +22,7 @@ from breeding.records.queries import preview_rows
 from breeding.records.services import keep_draft, write_draft
 from tests import cast
 from tests.records.tables import INDEX, latest, problems_of, proposal_of, upload, write
+from tests.tries import tries
 
 PUBLISHED = (
     "lynch_walsh_roan_gauntlet",
@@ -144,7 +145,7 @@ class AnyOrder(TestCase):
     def setUpTestData(cls) -> None:
         cls.program = cast.the_program()
 
-    @settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=tries(8), deadline=None, suppress_health_check=list(HealthCheck))
     @given(st.data())
     def test_any_order_of_the_rows_writes_the_same_records(self, data: st.DataObject) -> None:
         name = data.draw(st.sampled_from(["mrode_ch2", "own_uncertain_paternity", "kvl_tabular_7"]))

@@ -35,6 +35,7 @@ from tests import cast
 from tests.buyers.litters import litter_of, pup
 from tests.cast import day
 from tests.records.test_all_together import DAYS, NOTES, NOW, TODAY, WRITES, become, house, maybe
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 
@@ -125,7 +126,7 @@ def rows_of(market: dict[str, Any]) -> Any:
 
 @given(data=st.data())
 @settings(
-    max_examples=40,
+    max_examples=tries(40),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],  # rows are few: no need to shrink
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

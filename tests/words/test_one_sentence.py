@@ -12,7 +12,7 @@ from breeding.origin.proof import proof_of
 from breeding.sheets.contents.draft import draft_sheet
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 HALF = Fraction(1, 2)
 ON = cast.day("2026-11-25")
 

@@ -32,6 +32,18 @@ def test_two_passes_agree_with_exact_fractions(monkeypatch, kind, together):
         np.testing.assert_allclose(found, wanted, rtol=0, atol=1e-14)
 
 
+@pytest.mark.parametrize("at_once", [1, 2, 3])
+@pytest.mark.parametrize("kind", KINDS)
+def test_rows_that_are_used_again_after_few_levels_change_nothing(monkeypatch, kind, at_once):
+    monkeypatch.setattr(passes, "AT_ONCE", at_once)
+    for ped in pedigrees(kind, 40):
+        layout = ped._layout
+        both_ways, levels = made(layout)
+        nodes = np.flatnonzero(levels.without_young())
+        table = engines.among(layout, levels.node[nodes], engine="tabular")
+        np.testing.assert_allclose(both_ways.among(nodes), table, rtol=0, atol=1e-14)
+
+
 @pytest.mark.parametrize("uncertain", [0.0, 0.2])
 def test_tiles_of_columns_and_threads_change_nothing(monkeypatch, uncertain):
     monkeypatch.setattr(passes, "WIDEST", 8)

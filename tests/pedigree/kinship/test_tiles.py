@@ -14,6 +14,7 @@ from pedigree.kinship.schedule import Schedule
 from pedigree.kinship.tabular import tabular
 from pedigree.kinship.tiles import by_tiles
 from tests.pedigree.families import exact_kinship, random_rows
+from tests.tries import tries
 
 NOBODY = np.empty(0, np.int64)
 KINDS = {
@@ -66,7 +67,7 @@ def test_where_f_is_known_it_is_not_asked_for_and_the_kinship_is_the_same(kind):
     assert (Schedule(levels, NOBODY, asks=False).asked < 0).all()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=tries(60), deadline=None)
 @given(
     seed=st.integers(0, 2**31),
     animals=st.integers(1, 120),

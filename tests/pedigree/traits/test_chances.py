@@ -20,6 +20,7 @@ from pedigree import (
 )
 from tests.pedigree.families import random_rows
 from tests.pedigree.traits import brute
+from tests.tries import tries
 
 NO, SHOWS = (1, 1, 0), (0, 0, 1)
 EXACT = {"rtol": 0, "atol": 1e-12}
@@ -176,7 +177,7 @@ def agrees(rows, seen, frequency, sex=None, **more):
         np.testing.assert_allclose(found[animal], wanted[animal], rtol=1e-9, atol=1e-13)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=tries(40), deadline=None, derandomize=True)
 @given(st.data())
 def test_every_genotype_through_closed_loops(data):
     """Everybody of two founders and their descendants: as many loops as can be."""

@@ -235,6 +235,7 @@ def test_every_kind_says_how_it_is_changed():
 
 
 @pytest.mark.parametrize("key", sorted(by_key))
+@pytest.mark.one_database("where a record is changed is a word about its kind")
 def test_what_is_said_of_changing_it_is_so(key):
     record = by_key[key].make()
     address = change_address_of(record)

@@ -16,7 +16,7 @@ from django.urls import reverse
 from breeding.pairings.species_file import load_species
 from tests.everything import everything
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how pages travel")]
 PACKS = {"accept-encoding": "gzip"}
 MOST_ON_THE_WIRE = 100_000
 

@@ -10,7 +10,7 @@ from breeding import settings as real
 from breeding.program.frame.packing import PackingMiddleware
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how pages travel")]
 PACKS = {"accept-encoding": "gzip, br"}
 
 

@@ -13,7 +13,7 @@ from breeding.program.typed.reading import read_number
 from tests import cast
 from tests.cast import words
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
 GERMAN = {"headers": {"Accept-Language": "de"}}
 
 

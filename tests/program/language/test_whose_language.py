@@ -18,7 +18,7 @@ from breeding.words.clock import clock_time
 from breeding.words.days import long_day
 from tests import cast
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how pages become words")]
 
 SIGN_IN, OWN = "program:sign_in", "program:own_language"
 

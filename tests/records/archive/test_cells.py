@@ -16,6 +16,7 @@ from breeding.program.lists.spreadsheets import RUNS, harmless
 from breeding.records.archive.cells import CellError, read, written
 from breeding.records.archive.columns import columns_of
 from breeding.records.archive.kinds import KINDS, by_label
+from tests.tries import tries
 
 
 def alike(one) -> tuple[object, ...]:
@@ -86,7 +87,7 @@ def _holds(field, value) -> bool:
 
 @pytest.mark.parametrize("one", COLUMNS, ids=lambda one: f"{one.kind.name}.{one.name}")
 def test_a_cell_comes_back_as_the_value_it_was(one):
-    @settings(max_examples=40)
+    @settings(max_examples=tries(40))
     @given(of_the_type(one))
     def check(value):
         cell = written(one, value)

@@ -28,6 +28,7 @@ from tests.records.archive.loop import (
     taken_out,
 )
 from tests.records.archive.test_cells import of_the_type
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 FEW = partial(tried, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -85,7 +86,7 @@ class TestWithEveryKindOfRecord:
         assert standing.is_signed
         assert standing.is_unaltered
 
-    @FEW(max_examples=12)
+    @FEW(max_examples=tries(12))
     @given(some.data())
     def test_whatever_stands_in_the_fields_comes_back(self, settings, tmp_path_factory, data):
         with transaction.atomic():
@@ -94,7 +95,7 @@ class TestWithEveryKindOfRecord:
             transaction.set_rollback(True)
 
 
-@FEW(max_examples=8)
+@FEW(max_examples=tries(8))
 @given(some.data())
 def test_a_program_drawn_by_chance_comes_back(species_data, settings, tmp_path_factory, data):
     with transaction.atomic():
