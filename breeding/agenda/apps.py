@@ -32,7 +32,7 @@ class AgendaConfig(AppConfig):
         from breeding.program.serving.background import each_minute
         from breeding.words.language import message
 
-        each_minute("reckon the day", reckon_a_new_day)
+        each_minute("reckon the day", reckon_a_new_day, in_every_process=True)
         each_minute("remind", remind)
         fetch_ahead("agenda:day", message("The day"))
         fetch_ahead("agenda:cards", message("Everybody, on cards"))

@@ -3,12 +3,17 @@
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+from django.utils.translation import get_language
 
 from benchmarks.started import forget_everything
-from breeding.agenda import beforehand
+from breeding.agenda import beforehand, queries
+from breeding.agenda.queries import the_day
 from breeding.program import clock
+from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 from breeding.program.serving import background
+from breeding.words.clock import hours_of_clock
 from tests import cast
 from tests.cast import ago, see
 
@@ -29,6 +34,62 @@ def test_the_first_visit_asks_less_once_the_day_was_reckoned(as_owner, owner):
     forget_everything()
     beforehand.reckon(the_program(), clock.today())
     assert _questions(as_owner) < asked
+
+
+@pytest.fixture
+def minute(monkeypatch):
+    """What a server does once a minute, of all its jobs this one."""
+    job = background._jobs["reckon the day"]
+    monkeypatch.setattr(background, "_jobs", {"reckon the day": job})
+    monkeypatch.setattr(background, "close_old_connections", lambda: None)
+    monkeypatch.setattr(background._turn, "is_mine", lambda: True)
+    return background.run_jobs
+
+
+@pytest.fixture
+def ways(monkeypatch):
+    """On which days, where, in which language and by which clock the day was asked for."""
+    asked = []
+
+    def noted(program, *, today, **how):
+        where = timezone.get_current_timezone_name()
+        asked.append((today, where, get_language(), hours_of_clock()))
+        return the_day(program, today=today, **how)
+
+    monkeypatch.setattr(beforehand, "the_day", noted)
+    monkeypatch.setattr(queries, "the_day", noted)
+    return asked
+
+
+@pytest.mark.parametrize("own", [{}, {"language": "de"}, {"clock": "12"}])
+def test_it_is_reckoned_where_the_program_is_and_as_its_people_read(
+    as_owner, owner, minute, ways, own
+):
+    Program.objects.update(time_zone="Pacific/Auckland")
+    Person.objects.filter(pk=owner.pk).update(**own)
+    minute()
+    as_owner.get("/")
+    reckoned, read = ways
+    assert reckoned == read
+    assert read[1] == "Pacific/Auckland"
+
+
+def test_a_browser_s_language_is_reckoned_from_when_somebody_has_read_in_it(
+    as_owner, owner, minute, ways
+):
+    as_owner.get("/", headers={"Accept-Language": "de"})
+    minute()
+    (read, *reckoned) = ways
+    assert read[2] == "de"
+    assert read in reckoned
+
+
+def test_each_process_reckons_for_itself(owner, minute, monkeypatch):
+    days = []
+    monkeypatch.setattr(beforehand, "reckon", lambda program, today: days.append(today))
+    monkeypatch.setattr(background._turn, "is_mine", lambda: False)
+    minute()
+    assert days == [clock.today()]
 
 
 def test_it_is_one_of_the_jobs_and_done_once_a_day(owner, monkeypatch):

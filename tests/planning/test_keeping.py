@@ -17,7 +17,7 @@ from breeding.planning.keeping.reading import Household, keeping_of
 from breeding.planning.keeping.said import answer_of
 from breeding.planning.queries import living_keys
 from breeding.program import clock
-from pedigree import Pedigree, gene_diversity
+from pedigree import Pedigree, founder_shares, gene_diversity
 from tests import cast
 from tests.cast import words
 
@@ -107,6 +107,24 @@ def test_a_litter_is_weighed_as_from_a_table_of_all_with_all(last_of_sirrah):
     assert household.mean_kinship(first.pk) == pytest.approx(
         table[keys.index(first.pk)].mean(), abs=1e-12
     )
+
+
+def test_shares_of_founders_are_those_of_the_pedigree_with_and_without_the_litter(last_of_sirrah):
+    """Also where one of it is on its way out, and where all of it are."""
+    young = [one.animal_id for one in last_of_sirrah.pups.order_by("number")]
+    household = Household()
+    ped, names = household.lineage.pedigree, household.names
+    for leaving in ([], young[2:], young):
+        household = Household()
+        household.leaving.update(leaving)
+        rest = [key for key in household.staying if key not in young]
+        now, then = founder_shares(ped, [*rest, *young]), founder_shares(ped, rest)
+        found = household.stakes(young)
+        assert found.alone == ("Sirrah",)
+        assert {name: (one, other) for name, one, other in found.shares} == {
+            names[key]: (pytest.approx(now[key]), pytest.approx(then.get(key, 0.0)))
+            for key in founder_shares(ped, young)
+        }
 
 
 def test_gains_equal_the_gene_diversity_of_the_program_without_each():

@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.agenda import queries, services
+from breeding.agenda.beforehand import note_way
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.front import A_PAGE, DAYS, front_of, next_birth, shown_lines
 from breeding.agenda.kinds.kind import GROUPS
@@ -36,6 +37,7 @@ FACES = 120  # in the strip; who is not among them is found by name
 def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
     today = clock.today()
+    note_way()
     found = queries.the_day(
         request.program, today=today, for_owner=request.user.is_owner, reader=request.user
     )

@@ -451,7 +451,7 @@ class Migration(migrations.Migration):
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
                 ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
                 ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
-                ("tested_at", models.DateTimeField(db_index=True)),
+                ("tested_at", models.DateTimeField()),
                 (
                     "temperature_c",
                     models.DecimalField(
@@ -921,7 +921,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name="watertest",
-            index=models.Index(fields=["tank", "-tested_at"], name="watertest_of_tank"),
+            index=models.Index(fields=["tank", "-tested_at", "-id"], name="watertest_of_tank"),
         ),
         migrations.AddIndex(
             model_name="watertest",

@@ -72,7 +72,7 @@ class WaterTest(Withdrawable):
     )
 
     tank = models.ForeignKey("housing.Tank", on_delete=models.PROTECT, related_name="water_tests")
-    tested_at = models.DateTimeField(db_index=True)
+    tested_at = models.DateTimeField()
     temperature_c = models.DecimalField(
         max_digits=5,
         decimal_places=2,
@@ -101,7 +101,7 @@ class WaterTest(Withdrawable):
     class Meta:
         ordering = ["-tested_at", "-pk"]
         indexes = [
-            models.Index(fields=["tank", "-tested_at"], name="watertest_of_tank"),
+            models.Index(fields=["tank", "-tested_at", "-id"], name="watertest_of_tank"),
             models.Index(fields=["-tested_at", "-id"], name="watertest_latest_first"),
         ]
         constraints = [

@@ -1,9 +1,10 @@
 """A litter before it is decided of: its pups, and what the program would lose; writes nothing."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from django.db.models import Q, QuerySet
@@ -25,10 +26,11 @@ from breeding.program.models import Program
 from breeding.program.unchanged.growing import kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.language import tell
-from pedigree import founder_shares, kinship_sums
+from pedigree import Pedigree, founder_shares, kinship_sums
 
 Date = datetime.date
 GOING = (Verdict.Decision.LET_GO, Verdict.Decision.CULL)
+LEAST_PART = 1e-9  # of a founder in one of its line: less than 29 halvings leave
 
 
 @dataclass(frozen=True)
@@ -177,25 +179,50 @@ class Household:
         ped, chosen = self.lineage.pedigree, set(young)
         rest = [key for key in self.staying if key not in chosen]
         gains = self._gains(young, len(rest))
-        theirs = founder_shares(ped, young)
-        now = founder_shares(ped, [*rest, *young])
-        then = founder_shares(ped, rest) if rest else {}
-        known = [key for key, share in theirs.items() if key is not None and share]
-        moved = sorted(known, key=lambda key: then.get(key, 0.0) - now.get(key, 0.0))
+        theirs = _founders_in(ped, young)
+        known = [key for key, part in theirs.items() if key is not None and part]
+        then, now = self._without_and_with(young, len(rest), {key: theirs[key] for key in known})
+        moved = sorted(known, key=lambda key: round(then[key] - now[key], 12))
         parents = {(tuple(sorted(ped.sires(key).items())), ped.dam(key)) for key in young}
         return Stakes(
             tuple(young),
             gains,
-            tuple(self._name(key) for key in known if not then.get(key)),
-            tuple((self._name(key), now[key], then.get(key, 0.0)) for key in moved[:6]),
+            tuple(self._name(key) for key in known if not then[key]),
+            tuple((self._name(key), now[key], then[key]) for key in moved[:6]),
             len(parents),
             any(not sires or dam is None for sires, dam in parents),
             any(len(sires) > 1 for sires, _ in parents),
             rarer([self.sexes[key] for key in rest]),
         )
 
+    def _without_and_with(
+        self, young: Sequence[int], rest: int, theirs: Mapping[Any, float]
+    ) -> tuple[dict[Any, float], dict[Any, float]]:
+        """The shares of founders in those that stay without these young, and with them.
+
+        rest: how many stay without them. theirs: of each founder the sum of its shares in the
+        young. What is less than LEAST_PART without them is nothing, for it is a difference.
+        """
+        stay = [key for key in young if key not in self.leaving]
+        of_stay = _founders_in(self.lineage.pedigree, stay) if stay else {}
+        left = {key: self._founders.get(key, 0.0) - of_stay.get(key, 0.0) for key in theirs}
+        left = {key: part if part > LEAST_PART else 0.0 for key, part in left.items()}
+        then = {key: part / rest if rest else 0.0 for key, part in left.items()}
+        now = {key: (left[key] + part) / (rest + len(young)) for key, part in theirs.items()}
+        return then, now
+
+    @cached_property
+    def _founders(self) -> dict[Any, float]:
+        """Of each founder its parts in all that stay: it is asked once, and not by each litter."""
+        return _founders_in(self.lineage.pedigree, self.staying) if self.staying else {}
+
     def _name(self, key: int) -> str:
         return self.names.get(key, tell("animal {number}", number=key))
+
+
+def _founders_in(ped: Pedigree, keys: Sequence[int]) -> dict[Any, float]:
+    """Of each founder the sum of its shares in each of these, of which there is at least one."""
+    return {key: share * len(keys) for key, share in founder_shares(ped, keys).items()}
 
 
 def household() -> Household:

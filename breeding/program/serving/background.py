@@ -1,6 +1,7 @@
 """What the running server does by itself, once a minute; rooms above bring their jobs here.
 
-Of several server processes on one PostgreSQL one does it, and when that ends another goes on.
+Of several server processes on one PostgreSQL one does it, and when that ends another goes on; but
+what a process keeps in its own memory each makes ready for itself.
 """
 
 import logging
@@ -10,6 +11,7 @@ from datetime import UTC, datetime
 from apscheduler.executors.pool import ThreadPoolExecutor
 from apscheduler.schedulers.background import BackgroundScheduler
 from django.db import close_old_connections, connection
+from django.utils import timezone
 
 from breeding.program import clock
 from breeding.program.language.chosen import as_read_by
@@ -22,27 +24,33 @@ Job = Callable[[datetime], object]
 
 log = logging.getLogger(__name__)
 _jobs: dict[str, Job] = {}
+_everywhere: set[str] = set()  # names of the jobs that each process does
 _turn = Turn(MINUTE)
 
 
-def each_minute(name: str, job: Job) -> None:
+def each_minute(name: str, job: Job, *, in_every_process: bool = False) -> None:
     """Called once by a room above, in its AppConfig.ready; the job is handed the moment."""
     _jobs[name] = job
+    if in_every_process:
+        _everywhere.add(name)
 
 
 @in_one_piece
 def run_jobs() -> None:
     """Every job once; one that fails is written in the log and keeps none of the others back.
 
-    Nothing where another process does it.
+    Those that one process does are left to the one whose turn it is. It is the day it is in the
+    program's time zone, as in a request.
     """
     close_old_connections()
-    if not _turn.is_mine():
-        return
+    is_mine = _turn.is_mine()
     try:
         for name, job in _jobs.items():
+            if not is_mine and name not in _everywhere:
+                continue
             try:
-                with as_read_by(None, the_program()):
+                program = the_program()
+                with timezone.override(program.zone), as_read_by(None, program):
                     job(clock.now())
             except Exception:
                 log.exception("The job %s failed; it is run again in a minute", name)

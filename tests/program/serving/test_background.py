@@ -7,6 +7,7 @@ import time
 import pytest
 from django.db import connection
 
+from breeding.program.models import Program
 from breeding.program.serving import background, turns
 
 
@@ -20,7 +21,7 @@ def test_a_job_that_fails_is_logged_and_keeps_no_other_back(monkeypatch, caplog)
     monkeypatch.setattr(background, "close_old_connections", lambda: None)
     monkeypatch.setattr(background, "keep_little_of_the_file", lambda: given_back.append(True))
     monkeypatch.setattr(background._turn, "is_mine", lambda: True)
-    monkeypatch.setattr(background, "the_program", lambda: None)
+    monkeypatch.setattr(background, "the_program", Program)
     background.run_jobs()
     assert len(ran) == len(given_back) == 1
     assert ran[0].tzinfo is not None
@@ -38,7 +39,7 @@ def test_the_scheduler_runs_them_at_once_in_its_own_thread_and_stops(monkeypatch
     monkeypatch.setattr(background, "close_old_connections", lambda: None)
     monkeypatch.setattr(background, "keep_little_of_the_file", lambda: None)
     monkeypatch.setattr(background._turn, "is_mine", lambda: True)
-    monkeypatch.setattr(background, "the_program", lambda: None)
+    monkeypatch.setattr(background, "the_program", Program)
     as_python_does = gc.get_threshold()
     scheduler = background.start_running()
     try:

@@ -23,6 +23,17 @@ class DatabaseOperations(operations.DatabaseOperations):
         """As Django does, which reads the same day anew for each row."""
         return _read_day(value) if isinstance(value, str) else value
 
+    def convert_datetimefield_value(
+        self, value: Any, expression: Any, connection: Any
+    ) -> datetime.datetime | None:
+        """As Django does, which takes three times as long where moments are stored in UTC."""
+        if type(value) is datetime.datetime and self.connection.timezone is datetime.UTC:
+            return value if value.tzinfo else value.replace(tzinfo=datetime.UTC)
+        found: datetime.datetime | None = super().convert_datetimefield_value(
+            value, expression, connection
+        )
+        return found
+
 
 class DatabaseWrapper(base.DatabaseWrapper):
     ops_class = DatabaseOperations
