@@ -196,6 +196,7 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
         sent = (make(whom, n) for n in range(asked.times))
         found = [asdict(cost_of(client, grown.by, one, opens_day=not asked.no_day)) for one in sent]
         print(json.dumps([name, found]), flush=True)
+        print(f"{size}: {name} written and undone", file=sys.stderr)
 
 
 def _print_table(size: int, lines: Sequence[Any]) -> bool:
