@@ -17,7 +17,7 @@ from breeding.health.hold import Hold
 from breeding.health.illness.first import health_file
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import GONE, Stay, Tank
-from breeding.housing.stays.lately import rows_of_late, stays_of_late
+from breeding.housing.stays.lately import rows_of_late
 from breeding.housing.stays.shared_water import place_of
 from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
@@ -152,10 +152,9 @@ def _may_be_in_quarantine(on: Date) -> MayBe:
     by_word = Quarantine.objects.filter(ended_on__isnull=True, since__lte=on)
     if not only_reads() and not _anybody_may_be(by_word, on):
         return MayBe({}, ())
+    in_tank = rows_of_late(on).filter(since__lte=on, tank__kind=Tank.Kind.QUARANTINE)
     by_tank = [
-        one.animal
-        for one in stays_of_late(on)
-        if one.since <= on and one.tank.kind == Tank.Kind.QUARANTINE
+        one.animal for one in in_tank.select_related("animal__portrait").order_by("since", "pk")
     ]
     rows = Quarantine.objects.filter(
         Q(animal__in=[one.pk for one in by_tank]) | Q(animal__in=by_word.values("animal"))
