@@ -82,7 +82,8 @@ def _of_all(whom: Whom, tank: Tank) -> Sent:
 def _weight(one: Animal) -> Sent:
     """As wide as it was last, and one gram heavier."""
     last = Measurement.objects.filter(animal=one, weight_g__isnull=False).latest("on", "pk")
-    typed = {"disc_width_mm": f"{(last.disc_width_mm or 0) / 10}", "weight_g": last.weight_g + 1}
+    width, weight = (last.disc_width_mm or 0) / 10, (last.weight_g or 0) + 1
+    typed = {"disc_width_mm": f"{width}", "weight_g": weight}
     return Sent(reverse("animals:measure", args=[one.pk]), typed)
 
 

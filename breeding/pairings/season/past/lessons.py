@@ -82,7 +82,10 @@ def _kept(make: Callable[[], Closed]) -> Closed:
         Measurement: measured_matters,
         Look: look_matters,
     }
-    parts = {Stay: _stays_that_matter, Pairing: _pairings_that_matter}
+    parts: dict[type[Model], Callable[[], Hashable]] = {
+        Stay: _stays_that_matter,
+        Pairing: _pairings_that_matter,
+    }
     return kept_while_growing("closed seasons", make, growing, parts)
 
 
