@@ -23,7 +23,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -140,12 +140,12 @@ def costs(
             break
         forget_everything()
         gc.collect()  # what a server does between pages
-        first, *_ = _visit(client, page)
+        first, *_ = visit(client, page)
         write()
         with CaptureQueriesContext(connection) as asked:
-            after, answer = _visit(client, page)
+            after, answer = visit(client, page)
         queries = len(asked)  # the next request empties what was asked
-        again = min(_visit(client, page)[0] for _ in range(visits))
+        again = min(visit(client, page)[0] for _ in range(visits))
         size = len(answer.content)
         yield name, Cost(first, after, again, queries, size, answer.status_code)
 
@@ -154,16 +154,16 @@ def frame_of(client: Any) -> float:
     """Seconds of the processor for the empty frame, the least of several visits."""
     from django.urls import reverse
 
-    return min(_visit(client, reverse(FRAME))[0] for _ in range(12))
+    return min(visit(client, reverse(FRAME))[0] for _ in range(12))
 
 
-def _visit(client: Any, page: str) -> tuple[float, Any]:
-    begun = _spent()
+def visit(client: Any, page: str) -> tuple[float, Any]:
+    begun = spent()
     answer = client.get(page)
-    return _spent() - begun, answer
+    return spent() - begun, answer
 
 
-def _spent() -> float:
+def spent() -> float:
     """Seconds of the processor: of this process, and of the server that answers it."""
     from django.db import connection
 
@@ -235,22 +235,30 @@ def _arguments() -> argparse.Namespace:
 
 
 def _in_a_process(size: int, folder: Path, asked: argparse.Namespace) -> dict[str, Any]:
-    around = os.environ | {
-        "DJANGO_SETTINGS_MODULE": "tests.settings",
-        "RAYWARD_TESTS_DATABASE": str(folder / f"pages-{size}.sqlite3"),
-    }
     words = [str(size), "--child", "--only", asked.only, "--minutes", str(asked.minutes)]
-    done = subprocess.run(  # noqa: S603
-        [sys.executable, "-m", "benchmarks.pages", *words],
-        env=around,
-        stdout=subprocess.PIPE,
-        check=True,
-    )
-    frame, *pages = map(json.loads, done.stdout.splitlines())
+    frame, *pages = lines_of("benchmarks.pages", program_in(folder, size), words)
     return {"frame": frame, "costs": dict(pages)}
 
 
-def _measure(size: int, asked: argparse.Namespace) -> None:
+def program_in(folder: Path, size: int) -> Path:
+    """The file of the program of this size."""
+    return folder / f"pages-{size}.sqlite3"
+
+
+def lines_of(module: str, program: Path, words: Sequence[str]) -> list[Any]:
+    """What a process of its own says of a program, a line of JSON each."""
+    around = {"DJANGO_SETTINGS_MODULE": "tests.settings", "RAYWARD_TESTS_DATABASE": str(program)}
+    done = subprocess.run(  # noqa: S603
+        [sys.executable, "-m", module, *words],
+        env=os.environ | around,
+        stdout=subprocess.PIPE,
+        check=True,
+    )
+    return [json.loads(line) for line in done.stdout.splitlines()]
+
+
+def open_program(size: int) -> "Grown":
+    """The program of this process, written first where there is none."""
     import django
 
     django.setup()
@@ -260,12 +268,18 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
     setup_test_environment()
     connection.creation.create_test_db(verbosity=0, autoclobber=True, keepdb=True)
     from benchmarks.pages_rows import on_record
-    from breeding.program.serving import memory
-    from tests import cast
 
     begun = time.monotonic()
     grown = on_record(size)
     print(f"{size}: written after {time.monotonic() - begun:.0f} s", file=sys.stderr)
+    return grown
+
+
+def _measure(size: int, asked: argparse.Namespace) -> None:
+    grown = open_program(size)
+    from breeding.program.serving import memory
+    from tests import cast
+
     client = quick_client(grown.by)
     pages = {
         name: page

@@ -164,7 +164,9 @@ def _may_be_in_quarantine(on: Date) -> MayBe:
     by_tank = []
     if tanks:
         stays = rows_of_late(on).filter(since__lte=on, tank__in=tanks)
-        by_tank = [one.animal for one in stays.select_related("animal__portrait")]
+        by_tank = [
+            one.animal for one in stays.select_related("animal__portrait").order_by("since", "pk")
+        ]
     elif not by_word.exists():
         return MayBe({}, ())
     rows = Quarantine.objects.filter(

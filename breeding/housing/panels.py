@@ -5,16 +5,15 @@ from django.template.loader import render_to_string
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE
-from breeding.housing.stays.lately import in_tanks_now
+from breeding.housing.queries import with_those_beside
 from breeding.housing.stays.shared_water import share_water
-from breeding.program import clock
 
 
 def place_panel(request: HttpRequest, animal: Animal) -> str:
     """The tank it is in and who is with it, for an animal that is here or on loan."""
     if animal.state in GONE:
         return ""
-    there = in_tanks_now(clock.today())
+    there = with_those_beside(animal)
     stay = next((one for one in reversed(there) if one.animal_id == animal.pk), None)
     beside = [one.animal for one in there if stay and one.pk != stay.pk and share_water(one, stay)]
     context = {

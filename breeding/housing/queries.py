@@ -42,6 +42,13 @@ def where_are(animals: Iterable[Animal]) -> dict[int, Stay]:
     return {stay.animal_id: stay for stay in stays.select_related("tank")}
 
 
+def with_those_beside(animal: Animal) -> list[Stay]:
+    """Its present stay and those of the same tank, the longest first: one query, for its page."""
+    tank = present_stays().filter(animal=animal).values("tank")
+    there = present_stays().filter(tank__in=tank).select_related("tank", "animal")
+    return list(there.order_by("since", "pk"))
+
+
 def companions(animal: Animal) -> list[Animal]:
     """The others in its tank now, on its side of a closed divider: two queries.
 

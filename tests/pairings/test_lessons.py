@@ -77,6 +77,11 @@ DAILY = {
         move_animal(mira, Tank.objects.create(name="Bay"), on=ago(20), by=None),
         Stay.objects.filter(until=None, animal=mira).update(side="left", since=ago(21)),
     ],
+    "paired": lambda mira: pair(mira, mira.pairings_as_female.first().male, 200, 190),
+    "parted": lambda mira: Pairing.objects.filter(separated_on=None).update(separated_on=ago(1)),
+    "parted, and that put right": lambda mira: [
+        Pairing.objects.filter(separated_on=None).update(separated_on=on) for on in (ago(1), None)
+    ],
     "nothing": lambda mira: None,
 }
 
@@ -124,6 +129,14 @@ OTHERS = {
         female=mira, on=ago(250), positive=True, today=clock.today(), by=None
     ),
     "a pairing": lambda mira: Pairing.objects.update(introduced_on=ago(340)),
+    "a pairing of then withdrawn": lambda mira: Pairing.objects.filter(
+        separated_on=ago(300)
+    ).update(withdrawn_at=clock.now()),
+    "a pairing of then ended later": lambda mira: Pairing.objects.filter(
+        separated_on=ago(300)
+    ).update(separated_on=ago(299)),
+    "of then, with another": lambda mira: Pairing.objects.update(male=cast.male("Rigel")),
+    "a pairing written down late": lambda mira: pair(mira, cast.male("Rigel"), 250, 240),
     "a stay of then removed": lambda mira: mira.stays.order_by("since")[0].delete(),
     "a stay of then withdrawn": lambda mira: mira.stays.update(withdrawn_at=clock.now()),
     "a stay of then ended sooner": lambda mira: mira.stays.filter(since=ago(400)).update(

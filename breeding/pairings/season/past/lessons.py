@@ -12,8 +12,7 @@ from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.feeding.models import Feeding, Meal
 from breeding.housing.models import Look, Stay
-from breeding.housing.stays.before import stays_before
-from breeding.pairings.models import Outcome, Sighting, SignKind
+from breeding.pairings.models import Outcome, Pairing, Sighting, SignKind
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Facts, gather, gather_all
 from breeding.pairings.season.past.closed import (
@@ -26,6 +25,7 @@ from breeding.pairings.season.past.closed import (
 )
 from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.before import spans_before
 from breeding.program.unchanged.come import added_after
 from breeding.program.unchanged.growing import kept_while_growing
 
@@ -90,7 +90,11 @@ def _kept(make: Callable[[], Closed]) -> Closed:
         Feeding: lambda _: False,
         Meal: lambda _: False,
     }
-    return kept_while_growing("closed seasons", make, growing, {Stay: _stays_that_matter})
+    parts: dict[type[Model], Callable[[], Hashable]] = {
+        Stay: _stays_that_matter,
+        Pairing: _pairings_that_matter,
+    }
+    return kept_while_growing("closed seasons", make, growing, parts)
 
 
 def closed_of(facts: Facts) -> Closed:
@@ -126,7 +130,14 @@ def measured_matters(last: int) -> bool:
 
 def _stays_that_matter() -> Hashable:
     """Who was where before the newest outcome; how long what went on then goes on since is one."""
-    return stays_before(newest_end())
+    about = ("animal_id", "tank_id", "side")
+    return spans_before(Stay, about, "since", "until", newest_end())
+
+
+def _pairings_that_matter() -> Hashable:
+    """Who was put together before it, and whether they were parted before it: no more is asked."""
+    about = ("female_id", "male_id")
+    return spans_before(Pairing, about, "introduced_on", "separated_on", newest_end())
 
 
 def look_matters(last: int) -> bool:
