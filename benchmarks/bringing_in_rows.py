@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
 DAY = datetime.timedelta(days=1)
 YOUNG_WIDTH_CM, GROWS_CM_A_MONTH = 9.5, 1.2  # as in the program: 12 mm in thirty days
+COMPANY = 9  # in a tank: a male and his females
 SIGNS = 3  # of the program's, those seen by turns
 
 Rows = Iterator[tuple[object, ...]]
@@ -279,6 +280,36 @@ def sales_young(grown: "Grown", rows: int) -> str:
     return _csv("animal,buyer,date,transport", each())
 
 
+def sales_after_company(grown: "Grown", rows: int) -> str:
+    """Females that shared a tank with a male and were followed by him, and after some the male."""
+    from breeding.housing.models import Stay, Tank
+    from breeding.pairings.models import Sighting, SignKind
+
+    number, since = -(-rows // COMPANY), grown.today - 1_000 * DAY
+    females, males = _old(grown, rows - number), _old(grown, number, "M")
+    tanks = Tank.objects.bulk_create(Tank(name=f"Sold from {n}") for n in range(number))
+    sold = [(one, n // (COMPANY - 1)) for n, one in enumerate(females)]
+    sold += [(one, n) for n, one in enumerate(males)]
+    Stay.objects.bulk_create(Stay(animal=one, tank=tanks[at], since=since) for one, at in sold)
+    days = {one: grown.today - DAY * (30 + n % 900) for n, one in enumerate(females)}
+    days |= {one: grown.today - DAY * (30 + 450 * (n % 2)) for n, one in enumerate(males)}
+    kind = SignKind.objects.get(key="following")
+    Sighting.objects.bulk_create(
+        Sighting(female=one, kind=kind, seen_at=_noon(days[one] - DAY * (20 + n % 200)))
+        for n, one in enumerate(females)
+    )
+
+    def each() -> Rows:
+        for n, (one, _) in enumerate(sold):
+            yield one.code, grown.contacts[n % len(grown.contacts)].name, days[one], "own car"
+
+    return _csv("animal,buyer,date,transport", each())
+
+
+def _noon(on: datetime.date) -> datetime.datetime:
+    return datetime.datetime.combine(on, datetime.time(12), datetime.UTC)
+
+
 def arrivals(grown: "Grown", rows: int) -> str:
     came = _old(grown, rows)
 
@@ -409,6 +440,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "treatments": ("treatments", treatments, ("health.Treatment",)),
     "sales": ("sales", sales, ("buyers.HandOver",)),
     "sales, young": ("sales", sales_young, ("buyers.HandOver",)),
+    "sales, after company": ("sales", sales_after_company, ("buyers.HandOver",)),
     "arrivals": ("arrivals", arrivals, ("arrivals.Arrival",)),
     "loans": ("loans", loans, ("arrivals.LoanAgreement",)),
     "quarantines": ("quarantines", quarantines, ("health.Quarantine",)),
