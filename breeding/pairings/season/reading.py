@@ -36,7 +36,7 @@ from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.frame.memory import only_reads
 from breeding.program.models import Program
-from breeding.program.parts import in_parts
+from breeding.program.parts import alike, in_parts
 from breeding.program.unchanged.each import kept_of_each
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import belief, chance, pregnancy
@@ -385,14 +385,13 @@ def reckoned(
     closed = closed_of(facts) if closed is None else closed
     exposure = exposure_of(facts.together)
     cards = {ask.female.pk: facts.figures_of(ask.female.pk) for ask in asks}
+    until = {ask: _learned_until(ask) for ask in asks}
     learned = {
-        until: closed.learned(cards.values(), until=until)
-        for until in {_learned_until(ask) for ask in asks}
+        day: closed.learned([cards[ask.female.pk] for ask in some], until=day)
+        for day, some in alike(until)
     }
     return [
-        _season_of(
-            program, facts, exposure, learned[_learned_until(ask)][cards[ask.female.pk].key], ask
-        )
+        _season_of(program, facts, exposure, learned[until[ask]][cards[ask.female.pk].key], ask)
         for ask in asks
     ]
 

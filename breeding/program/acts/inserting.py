@@ -1,6 +1,6 @@
-"""Rows that are nearly alike put into their table: what is the same of all is prepared once."""
+"""Many rows put into their table, or changed in it: what is the same of all is prepared once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from django.db import DEFAULT_DB_ALIAS, connections, models
@@ -29,5 +29,29 @@ def insert_alike(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None
     with database.cursor() as cursor:
         cursor.executemany(
             f"INSERT INTO {name(model.db_table)} ({columns}) VALUES ({places})",  # noqa: S608
+            rows,
+        )
+
+
+def change_each(
+    model: type[models.Model], names: Sequence[str], held: Mapping[Any, Sequence[Any]]
+) -> None:
+    """Rows of a model by their keys, each with what it holds in these fields from now on."""
+    database = connections[DEFAULT_DB_ALIAS]
+    known, name = model._meta, database.ops.quote_name
+    of_name = {one.name: one for one in known.local_concrete_fields}
+    fields = [of_name[one] for one in names]
+    sets = ", ".join(f"{name(str(one.column))} = %s" for one in fields)
+    rows = [
+        [
+            *(one.get_db_prep_save(its, database) for one, its in zip(fields, values, strict=True)),
+            key,
+        ]
+        for key, values in held.items()
+    ]
+    key = name(str(known.pk.column))
+    with database.cursor() as cursor:
+        cursor.executemany(
+            f"UPDATE {name(known.db_table)} SET {sets} WHERE {key} = %s",  # noqa: S608
             rows,
         )

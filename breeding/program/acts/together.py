@@ -15,8 +15,8 @@ from django.contrib.contenttypes.models import ContentType
 from django.db import models
 from django.db.models.signals import pre_save
 
-from breeding.program.acts.inserting import insert_alike
-from breeding.program.parts import alike, in_parts
+from breeding.program.acts.inserting import change_each, insert_alike
+from breeding.program.parts import in_parts
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -42,15 +42,13 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
 def change_together(changes: Sequence[tuple[Row, Row]], names: Sequence[str]) -> None:
     """Changed rows of one model: each before and after it, in the order of the changes.
 
-    names: the fields that may be others. Rows that come to hold the same are written in one
-    statement. What the model's own `save` does besides is for the caller to have done.
+    names: the fields that may be others. What the model's own `save` does besides is for the
+    caller to have done.
     """
     last = {after.pk: after for _, after in changes}
     held = {key: tuple(getattr(row, name) for name in names) for key, row in last.items()}
-    for values, keys in alike(held):
-        for part in in_parts(keys):
-            rows = type(last[part[0]])._base_manager.filter(pk__in=part)
-            rows.update(**dict(zip(names, values, strict=True)))
+    for part in in_parts(list(held)):
+        change_each(type(last[part[0]]), names, {key: held[key] for key in part})
     keep_changes(changes)
 
 

@@ -1,6 +1,7 @@
 """What all closed seasons teach, kept from page to page: what is seen today changes none of it."""
 
 import datetime
+from bisect import bisect_right
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -10,6 +11,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
+from breeding.gestation import Profile
 from breeding.housing.models import Look, Stay
 from breeding.housing.stays.before import stays_before
 from breeding.pairings.models import Outcome, Sighting, SignKind
@@ -40,8 +42,16 @@ class Closed:
     _lessons: dict[Date, Lessons] = field(default_factory=dict, repr=False)
 
     @cached_property
+    def _priors(self) -> Mapping[str, Profile]:
+        return priors_of({}, self.seasons, self.kinds)
+
+    @cached_property
     def _each(self) -> Sequence[Lesson]:
-        return lessons_of_each(self.seasons, priors_of({}, self.seasons, self.kinds))
+        return lessons_of_each(self.seasons, self._priors)
+
+    @cached_property
+    def _days(self) -> Sequence[Date]:
+        return sorted({one.on for one in self.seasons})
 
     def learned(self, cards: Iterable[Figures], *, until: Date) -> dict[str, Learned]:
         """For each of these sets of figures, by its key: what seasons closed by then have taught.
@@ -49,8 +59,10 @@ class Closed:
         Two threads may reckon the same at once; both come to the same.
         """
         asked = {card.key: card for card in cards}
-        priors = priors_of(asked, self.seasons, self.kinds)
-        day = max((one.on for one in self.seasons if one.on <= until), default=Date.min)
+        others = {key: card for key, card in asked.items() if key not in self._priors}
+        priors = {**self._priors, **priors_of(others, (), self.kinds)}
+        before = bisect_right(self._days, until)
+        day = self._days[before - 1] if before else Date.min
         if day not in self._lessons:
             self._lessons[day] = lessons_until(self._each, day)
         lessons = self._lessons[day]
