@@ -265,7 +265,7 @@ def sales_young(grown: "Grown", rows: int) -> str:
     from breeding.pairings.models import Outcome
 
     born_on = grown.today - 500 * DAY
-    dam, young = _old(grown, 1)[0], _old(grown, rows, born_on=born_on)
+    dam, young = _old(grown, 1)[0], _old(grown, rows, born_on=born_on, state_on=born_on)
     outcome = Outcome.objects.create(female=dam, on=born_on, kind="live_birth")
     litter = Litter.objects.create(code=f"L{dam.code}", dam=dam, born_on=born_on, outcome=outcome)
     Pup.objects.bulk_create(

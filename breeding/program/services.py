@@ -3,6 +3,8 @@
 import datetime
 import hashlib
 import secrets
+from collections.abc import Sequence
+from copy import copy
 from typing import TypeVar
 
 from django.core.exceptions import ValidationError
@@ -10,6 +12,7 @@ from django.db import transaction
 
 from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
+from breeding.program.acts.together import change_together
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
 from breeding.program.problems import constraints
 from breeding.words.language import tell
@@ -158,6 +161,18 @@ def withdraw(
     record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason.strip()
     record.save()
     return record
+
+
+def withdraw_together(
+    records: Sequence[Withdrawn], *, by: Person | None, now: datetime.datetime, reason: str
+) -> None:
+    """The same of many of one model that count, for one reason that is not empty."""
+    changes = []
+    for record in records:
+        before = copy(record)
+        record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason
+        changes.append((before, record))
+    change_together(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
 
 
 def refuse_withdrawn(record: Withdrawable) -> None:

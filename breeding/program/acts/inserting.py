@@ -33,25 +33,20 @@ def insert_alike(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None
         )
 
 
-def change_each(
-    model: type[models.Model], names: Sequence[str], held: Mapping[Any, Sequence[Any]]
-) -> None:
-    """Rows of a model by their keys, each with what it holds in these fields from now on."""
+def change_each(rows: Sequence[models.Model], names: Iterable[str]) -> None:
+    """Rows of one model that are on record, as they are now in these fields."""
     database = connections[DEFAULT_DB_ALIAS]
-    known, name = model._meta, database.ops.quote_name
+    known, name = rows[0]._meta, database.ops.quote_name
     of_name = {one.name: one for one in known.local_concrete_fields}
     fields = [of_name[one] for one in names]
     sets = ", ".join(f"{name(str(one.column))} = %s" for one in fields)
-    rows = [
-        [
-            *(one.get_db_prep_save(its, database) for one, its in zip(fields, values, strict=True)),
-            key,
-        ]
-        for key, values in held.items()
+    held = [
+        [*(one.get_db_prep_save(getattr(row, one.attname), database) for one in fields), row.pk]
+        for row in rows
     ]
     key = name(str(known.pk.column))
     with database.cursor() as cursor:
         cursor.executemany(
             f"UPDATE {name(known.db_table)} SET {sets} WHERE {key} = %s",  # noqa: S608
-            rows,
+            held,
         )
