@@ -29,7 +29,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.bringing_in_rows import ONE_BY_ONE, TABLES
+from benchmarks.bringing_in_tables import ONE_BY_ONE, TABLES
 
 if TYPE_CHECKING:
     from benchmarks.pages_rows import Grown

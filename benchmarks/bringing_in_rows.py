@@ -2,7 +2,7 @@
 
 import datetime
 import random
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -15,7 +15,6 @@ COMPANY = 9  # in a tank: a male and his females
 SIGNS = 3  # of the program's, those seen by turns
 
 Rows = Iterator[tuple[object, ...]]
-Table = Callable[["Grown", int], str]
 
 
 def _csv(header: str, rows: Rows) -> str:
@@ -409,46 +408,3 @@ def refused(grown: "Grown", rows: int) -> str:
         born = codes[code].born_on or grown.today
         lines[n] = ",".join([code, str(born - DAY), *further])
     return "\n".join([head, *lines])
-
-
-# Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"stays, together": 200, "species": 60}
-# By what is measured: the kind of the rows, the table, and the models that it writes.
-TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
-    "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),
-    "measurements": ("measurements", measurements, ("animals.Measurement",)),
-    "sightings": ("sightings", sightings, ("pairings.Sighting",)),
-    "feedings": ("feedings", feedings, ("feeding.Feeding", "feeding.Meal")),
-    "water tests": ("water", water, ("housing.WaterTest",)),
-    "water changes": ("changes", changes, ("housing.WaterChange",)),
-    "stays": ("stays", stays, ("housing.Stay",)),
-    "stays, together": ("stays", stays_together, ("housing.Stay",)),
-    "people": ("people", people, ("buyers.Contact",)),
-    "pairings": ("pairings", pairings, ("pairings.Pairing",)),
-    "births": ("litters", births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
-    "births, young": (
-        "litters",
-        births_with_young,
-        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "births of young on record": (
-        "litters",
-        births_of_young,
-        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "observations": ("observations", observations, ("health.Observation",)),
-    "treatments": ("treatments", treatments, ("health.Treatment",)),
-    "sales": ("sales", sales, ("buyers.HandOver",)),
-    "sales, young": ("sales", sales_young, ("buyers.HandOver",)),
-    "sales, after company": ("sales", sales_after_company, ("buyers.HandOver",)),
-    "arrivals": ("arrivals", arrivals, ("arrivals.Arrival",)),
-    "loans": ("loans", loans, ("arrivals.LoanAgreement",)),
-    "quarantines": ("quarantines", quarantines, ("health.Quarantine",)),
-    "deaths": ("deaths", deaths, ("health.Death",)),
-    "deaths, first told": ("deaths", deaths_first_told, ("health.Death",)),
-    "looks": ("traits", looks, ("traits.TraitLook",)),
-    "reminders": ("reminders", reminders, ("agenda.Reminder",)),
-    "strains": ("strains", strains, ("animals.Strain",)),
-    "species": ("species", species, ("animals.Species",)),
-    "refused": ("measurements", refused, ()),
-}

@@ -75,10 +75,13 @@ class EarlierStays:
     def write(self) -> None:
         """Those that are held, in their order, and before them what is cut."""
         Stay.objects.bulk_update(self._cut.values(), ["since", "until"], batch_size=AT_ONCE)
+        # In the history, too: who undoes it takes out what was made before the cut one goes on.
+        keep_changes([(before, after) for stay, before, after in self._steps if stay.pk])
+        of_made = [step for step in self._steps if not step[0].pk]
         write_together(list(self._held.values()), as_made=self._made)
-        for stay, before, after in self._steps:
+        for stay, before, after in of_made:
             before.pk = after.pk = stay.pk
-        keep_changes([(before, after) for _, before, after in self._steps])
+        keep_changes([(before, after) for _, before, after in of_made])
         self._held, self._made, self._cut, self._steps = {}, [], {}, []
 
     def read_again(self, animal: Animal) -> None:
