@@ -23,7 +23,7 @@ pytestmark = [
     pytest.mark.django_db(transaction=True),
     pytest.mark.skipif(connection.vendor == "sqlite", reason="SQLite is used by one server alone"),
 ]
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 LONGEST_START_SECONDS = 90
 BEGIN = """
 import datetime

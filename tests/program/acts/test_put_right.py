@@ -14,10 +14,10 @@ from breeding.program.acts.mending import change_address_of, kinds
 from tests import cast
 from tests.cast import words
 from tests.health import cases as health
-from tests.program.test_mending import CASES, anew, signed_in
+from tests.program.acts.test_mending import CASES, anew, signed_in
 
 pytestmark = pytest.mark.django_db
-ROOT = Path(__file__).parent.parent.parent
+ROOT = Path(__file__).parents[3]
 
 
 @pytest.fixture(autouse=True)
@@ -192,7 +192,7 @@ ON_ITS_OWN_PAGE = {
     "contact": "tests/buyers/test_mending.py",
     "reservation": "tests/buyers/test_mending.py",
     "stay": "tests/housing/test_stay_views.py",
-    "tank": "tests/program/test_changing.py",
+    "tank": "tests/program/acts/test_changing.py",
     "wish": "tests/buyers/test_mending.py",
 }
 # Where further kinds of record that the common page changes are tried.

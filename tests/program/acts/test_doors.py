@@ -11,7 +11,7 @@ from django.urls import get_resolver
 
 from tests.routes import NAMES, ROUTES
 
-TEMPLATES = Path(__file__).parents[2] / "breeding"
+TEMPLATES = Path(__file__).parents[3] / "breeding"
 ONCE = {"written", "pressed", "act_once"}
 # Views that read what was posted and keep nothing under a token, each with its reason.
 WITHOUT = {

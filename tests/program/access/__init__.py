@@ -1,0 +1,1 @@
+"""Tests of who gets in, and who may do what."""

@@ -1,0 +1,1 @@
+"""Tests of acts: written once, undone, put right."""

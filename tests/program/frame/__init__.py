@@ -1,0 +1,1 @@
+"""Tests of what every request carries: weight, packing, choices, the stack."""

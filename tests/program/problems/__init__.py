@@ -1,0 +1,1 @@
+"""Tests of what a refusal says, and what is asked once."""

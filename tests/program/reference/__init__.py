@@ -1,0 +1,1 @@
+"""Tests of cautions, and of the files that come with the program."""

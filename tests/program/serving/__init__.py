@@ -1,0 +1,1 @@
+"""Tests of starting, and of what the server does by itself."""

@@ -1,0 +1,1 @@
+"""Tests of names, numbers, moments and time zones as typed."""

@@ -1,0 +1,1 @@
+"""Tests of what need not be asked again."""
