@@ -264,11 +264,10 @@ def sentences(
 def _within(days: Iterable[Date], name: str, span: tuple[int, int]) -> set[int]:
     """These days as ordinals, without those outside the span."""
     every = days if isinstance(days, (list, tuple)) else list(days)
-    if set(map(type, every)) <= {Date}:
-        ordinals = map(Date.toordinal, every)
-    else:  # each is looked at, and what is none is named
-        ordinals = (_ordinal(on, name) for on in every)
-    return {day for day in ordinals if span[0] <= day <= span[1]}
+    if not set(map(type, every)) <= {Date}:
+        for on in every:  # what is no day is named
+            _ordinal(on, name)
+    return {day for day in map(Date.toordinal, every) if span[0] <= day <= span[1]}
 
 
 def _rates(
