@@ -2,10 +2,12 @@
 
 A program of so many animals is written (`pages_rows.py`), and of each kind of row a table that
 goes with it (`bringing_in_rows.py`). Each is looked through, as the page before writing does, and
-written by the act of the page, with every check and its history; then all of it is rolled back.
+written by the act of the page, with every check and its history, and undone as a whole, as the page
+after writing does; then all of it is rolled back.
 The yardstick is the same machine's: the same rows written once more by plain `bulk_create`,
-without a check and without history. Printed for each: rows a second looked through and written,
-how many times as long as the yardstick the two took, and by how much the peak of memory rose.
+without a check and without history. Printed for each: rows a second looked through, written and
+undone, how many times as long as the yardstick the first two took, and by how much the peak of
+memory rose.
 The last table holds rows that cannot be, and is only looked through. Of kinds that are written
 one by one fewer rows are measured (`ONE_BY_ONE`).
 
@@ -27,7 +29,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.bringing_in_rows import ONE_BY_ONE, TABLES
+from benchmarks.bringing_in_tables import ONE_BY_ONE, TABLES
 
 if TYPE_CHECKING:
     from benchmarks.pages_rows import Grown
@@ -44,13 +46,17 @@ class Speed:
     rows: int
     looked: float
     written: float
+    undone: float
     plain: float
     peak: float
 
     @property
     def line(self) -> str:
         """Rows a second and times the yardstick; empty where nothing was written."""
-        rates = [f"{self.rows / one:,.0f}" if one else "" for one in (self.looked, self.written)]
+        rates = [
+            f"{self.rows / one:,.0f}" if one else ""
+            for one in (self.looked, self.written, self.undone)
+        ]
         times = [
             f"{one / self.plain:.1f}" if one and self.plain else ""
             for one in (self.looked, self.written)
@@ -63,6 +69,7 @@ def speed_of(name: str, grown: "Grown", rows: int) -> Speed:
     from django.db import transaction
     from django.utils import timezone
 
+    from breeding.program.acts.undoing import undo
     from breeding.program.frame.memory import for_one_request
     from breeding.program.queries import the_program
     from breeding.records import queries, services
@@ -76,21 +83,23 @@ def speed_of(name: str, grown: "Grown", rows: int) -> Speed:
         with for_one_request(only_reads=True):
             looked, trial = _timed(lambda: queries.looked(draft, **given))
         if not models:
-            return Speed(rows, looked, 0.0, 0.0, _peak() - before)
+            return Speed(rows, looked, 0.0, 0.0, 0.0, _peak() - before)
         if trial.problems:
             raise SystemExit(f"{name}: {trial.problems[0].where}: {trial.problems[0].message}")
         sure = trial.marks.split()
         print(f"{name}: {len(trial.doubts)} doubts", file=sys.stderr)
         del trial
         point, newest = transaction.savepoint(), _newest(models)
-        with for_one_request(), _an_act(grown, now):
+        with for_one_request(), _an_act(grown, now, "1.bringing-in") as act:
             written, _ = _timed(
                 lambda: services.write_draft(draft, by=grown.by, sure=sure, **given)
             )
         peak, new = _peak() - before, _written_since(models, newest)
+        with for_one_request(), _an_act(grown, now, "1.taken-back"):
+            undone, _ = _timed(lambda: undo(act, by=grown.by, now=now))
         transaction.savepoint_rollback(point)
         plain, _ = _timed(lambda: _save(new))
-    return Speed(rows, looked, written, plain, peak)
+    return Speed(rows, looked, written, undone, plain, peak)
 
 
 def _model(label: str) -> Any:
@@ -122,16 +131,16 @@ def _save(of_models: Sequence[list[Any]]) -> None:
 
 
 @contextmanager
-def _an_act(grown: "Grown", now: Any) -> Iterator[None]:
+def _an_act(grown: "Grown", now: Any, key: str) -> Iterator[Any]:
     """As a page writes: under the key of an act, by somebody who is signed in."""
     from auditlog.context import set_actor
 
     from breeding.program.acts.once import belonging_to
     from breeding.program.models import Act
 
-    act = Act.objects.create(key="1.bringing-in", person=grown.by, at=now, door="/")
+    act = Act.objects.create(key=key, person=grown.by, at=now, door="/")
     with set_actor(grown.by), belonging_to(act):
-        yield
+        yield act
 
 
 @contextmanager
@@ -202,7 +211,7 @@ def _measure(asked: argparse.Namespace) -> None:
     _count_on()
     grown.tanks[0].get_absolute_url()  # a server has long read where its pages are
     print(f"{asked.rows:,} rows into {asked.animals:,} animals, {connection.vendor}")
-    heads = ("rows/s look", "written", "times look", "written", "peak MB")
+    heads = ("rows/s look", "written", "undone", "times look", "written", "peak MB")
     print(f"{'':26}" + "".join(f"{head:>11}" for head in heads))
     for name in TABLES:
         if any(word in name for word in asked.only.split(",")):

@@ -2,7 +2,7 @@
 
 import datetime
 import random
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -11,10 +11,10 @@ if TYPE_CHECKING:
 
 DAY = datetime.timedelta(days=1)
 YOUNG_WIDTH_CM, GROWS_CM_A_MONTH = 9.5, 1.2  # as in the program: 12 mm in thirty days
+COMPANY = 9  # in a tank: a male and his females
 SIGNS = 3  # of the program's, those seen by turns
 
 Rows = Iterator[tuple[object, ...]]
-Table = Callable[["Grown", int], str]
 
 
 def _csv(header: str, rows: Rows) -> str:
@@ -282,7 +282,7 @@ def sales_young(grown: "Grown", rows: int) -> str:
     from breeding.pairings.models import Outcome
 
     born_on = grown.today - 500 * DAY
-    dam, young = _old(grown, 1)[0], _old(grown, rows, born_on=born_on)
+    dam, young = _old(grown, 1)[0], _old(grown, rows, born_on=born_on, state_on=born_on)
     outcome = Outcome.objects.create(female=dam, on=born_on, kind="live_birth")
     litter = Litter.objects.create(code=f"L{dam.code}", dam=dam, born_on=born_on, outcome=outcome)
     Pup.objects.bulk_create(
@@ -295,6 +295,36 @@ def sales_young(grown: "Grown", rows: int) -> str:
             yield one.code, f"{grown.contacts[n % len(grown.contacts)].name}", on, "own car"
 
     return _csv("animal,buyer,date,transport", each())
+
+
+def sales_after_company(grown: "Grown", rows: int) -> str:
+    """Females that shared a tank with a male and were followed by him, and after some the male."""
+    from breeding.housing.models import Stay, Tank
+    from breeding.pairings.models import Sighting, SignKind
+
+    number, since = -(-rows // COMPANY), grown.today - 1_000 * DAY
+    females, males = _old(grown, rows - number), _old(grown, number, "M")
+    tanks = Tank.objects.bulk_create(Tank(name=f"Sold from {n}") for n in range(number))
+    sold = [(one, n // (COMPANY - 1)) for n, one in enumerate(females)]
+    sold += [(one, n) for n, one in enumerate(males)]
+    Stay.objects.bulk_create(Stay(animal=one, tank=tanks[at], since=since) for one, at in sold)
+    days = {one: grown.today - DAY * (30 + n % 900) for n, one in enumerate(females)}
+    days |= {one: grown.today - DAY * (30 + 450 * (n % 2)) for n, one in enumerate(males)}
+    kind = SignKind.objects.get(key="following")
+    Sighting.objects.bulk_create(
+        Sighting(female=one, kind=kind, seen_at=_noon(days[one] - DAY * (20 + n % 200)))
+        for n, one in enumerate(females)
+    )
+
+    def each() -> Rows:
+        for n, (one, _) in enumerate(sold):
+            yield one.code, grown.contacts[n % len(grown.contacts)].name, days[one], "own car"
+
+    return _csv("animal,buyer,date,transport", each())
+
+
+def _noon(on: datetime.date) -> datetime.datetime:
+    return datetime.datetime.combine(on, datetime.time(12), datetime.UTC)
 
 
 def arrivals(grown: "Grown", rows: int) -> str:
@@ -396,46 +426,3 @@ def refused(grown: "Grown", rows: int) -> str:
         born = codes[code].born_on or grown.today
         lines[n] = ",".join([code, str(born - DAY), *further])
     return "\n".join([head, *lines])
-
-
-# Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"species": 60}
-# By what is measured: the kind of the rows, the table, and the models that it writes.
-TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
-    "animals": ("animals", animals, ("animals.Animal", "animals.Measurement")),
-    "measurements": ("measurements", measurements, ("animals.Measurement",)),
-    "sightings": ("sightings", sightings, ("pairings.Sighting",)),
-    "feedings": ("feedings", feedings, ("feeding.Feeding", "feeding.Meal")),
-    "water tests": ("water", water, ("housing.WaterTest",)),
-    "water changes": ("changes", changes, ("housing.WaterChange",)),
-    "stays": ("stays", stays, ("housing.Stay",)),
-    "stays, together": ("stays", stays_together, ("housing.Stay",)),
-    "stays, in groups": ("stays", stays_in_groups, ("housing.Stay",)),
-    "people": ("people", people, ("buyers.Contact",)),
-    "pairings": ("pairings", pairings, ("pairings.Pairing",)),
-    "births": ("litters", births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
-    "births, young": (
-        "litters",
-        births_with_young,
-        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "births of young on record": (
-        "litters",
-        births_of_young,
-        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "observations": ("observations", observations, ("health.Observation",)),
-    "treatments": ("treatments", treatments, ("health.Treatment",)),
-    "sales": ("sales", sales, ("buyers.HandOver",)),
-    "sales, young": ("sales", sales_young, ("buyers.HandOver",)),
-    "arrivals": ("arrivals", arrivals, ("arrivals.Arrival",)),
-    "loans": ("loans", loans, ("arrivals.LoanAgreement",)),
-    "quarantines": ("quarantines", quarantines, ("health.Quarantine",)),
-    "deaths": ("deaths", deaths, ("health.Death",)),
-    "deaths, first told": ("deaths", deaths_first_told, ("health.Death",)),
-    "looks": ("traits", looks, ("traits.TraitLook",)),
-    "reminders": ("reminders", reminders, ("agenda.Reminder",)),
-    "strains": ("strains", strains, ("animals.Strain",)),
-    "species": ("species", species, ("animals.Species",)),
-    "refused": ("measurements", refused, ()),
-}

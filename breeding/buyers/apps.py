@@ -11,6 +11,7 @@ class BuyersConfig(AppConfig):
     def ready(self) -> None:
         """For whom it is kept, and to whom it went, stand on an animal's page."""
         from breeding.buyers.found import FOUND
+        from breeding.buyers.mending import put_back as put_back  # its receiver
         from breeding.buyers.mending.kinds import KINDS
         from breeding.buyers.panels import buyers_panel
         from breeding.buyers.queries import kept_for

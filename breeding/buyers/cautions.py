@@ -1,12 +1,15 @@
 """What speaks against sending an animal on a day, to be read before it goes; of one or of many."""
 
 import datetime
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from breeding.animals import lineage
 from breeding.animals.models import Animal
+from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN
+from breeding.gestation import Estimate
 from breeding.health.quarantine import may_be_apart
 from breeding.housing.models import Stay
 from breeding.housing.water.queries import ever_tested
@@ -14,9 +17,9 @@ from breeding.litters.queries import growth_lacking_each
 from breeding.litters.raising.leaving import not_known_each, unwell_each
 from breeding.litters.verdicts.deciding import Decided, decided_of_each
 from breeding.pairings.season.maybe import may_have_a_season
-from breeding.pairings.season.reading import season_of
+from breeding.pairings.season.reading import estimates_each
 from breeding.program.models import Program
-from breeding.program.problems.several import named_in, read_of
+from breeding.program.problems.several import read_of
 from breeding.program.reference.cautions import cautions
 from breeding.words.chances import chance
 from breeding.words.days import long_day
@@ -43,9 +46,8 @@ class Going(NamedTuple):
 
 
 class _Known(NamedTuple):
-    """What is on record of one, in words after "it lacks"; pregnancy: the whole sentence."""
+    """What is on record of one, in words after "it lacks"."""
 
-    pregnancy: str
     growth: tuple[str, ...]
     unwell: tuple[str, ...]
     unknown: tuple[str, ...]
@@ -61,11 +63,16 @@ def cautions_before(
 
 
 def cautions_of_each(every: Sequence[Going], program: Program) -> list[list[Caution]]:
-    """The same of many, none of them twice, in their order.
+    """The same of many, none of them twice, in their order."""
+    expecting, others = expecting_of(every, program), not_fit_of(every)
+    return [[*expecting[one.animal.pk], *others[one.animal.pk]] for one in every]
 
-    In few queries of those of whom little is on record, and in some for each that had a season.
+
+def not_fit_of(every: Sequence[Going]) -> dict[int, list[Caution]]:
+    """All that speaks against it but pregnancy, of each by its key, while all are where they are.
+
+    In few queries of those of whom little is on record.
     """
-    with_a_season = may_have_a_season({one.animal: one.on for one in every})
     born = {
         one.animal.pk: one.on
         for one in every
@@ -73,12 +80,11 @@ def cautions_of_each(every: Sequence[Going], program: Program) -> list[list[Caut
     }
     growth, unwell, unknown = growth_lacking_each(born), unwell_each(born), not_known_each(born)
     verdicts = decided_of_each([one.animal.pk for one in every])
-    return [
-        list(
-            _cautions(
+    return {
+        one.animal.pk: list(
+            _not_fit(
                 one,
                 _Known(
-                    _pregnancy_words(one, program) if one.animal.pk in with_a_season else "",
                     growth.get(one.animal.pk, ()),
                     unwell.get(one.animal.pk, ()),
                     unknown.get(one.animal.pk, ()),
@@ -87,15 +93,29 @@ def cautions_of_each(every: Sequence[Going], program: Program) -> list[list[Caut
             )
         )
         for one in every
-    ]
+    }
 
 
-def _cautions(going: Going, known: _Known) -> Iterator[Caution]:
+def expecting_of(every: Sequence[Going], program: Program) -> dict[int, list[Caution]]:
+    """Of each, by its key, that she may be pregnant on the day she goes; in few queries.
+
+    Asked as of that day, so that those of them who go then or later may be on record as gone: each
+    was where it was until then.
+    """
+    days = {one.animal: one.on for one in every}
+    some = may_have_a_season(days)
+    found: dict[int, list[Caution]] = {one.animal.pk: [] for one in every}
+    asked = {one: on for one, on in days.items() if one.pk in some}
+    estimates = estimates_each(program, asked) if asked else {}
+    source = tell("common practice, no source; the chance is worked out here")
+    for animal in asked:
+        if words := _pregnancy_words(animal, estimates[animal.pk]):
+            found[animal.pk].append(Caution(words, source))
+    return found
+
+
+def _not_fit(going: Going, known: _Known) -> Iterator[Caution]:
     name, hours = going.animal.name, going.hours
-    if known.pregnancy:
-        yield Caution(
-            known.pregnancy, tell("common practice, no source; the chance is worked out here")
-        )
     if known.growth:
         yield Caution(
             tell(
@@ -134,10 +154,8 @@ def _cautions(going: Going, known: _Known) -> Iterator[Caution]:
         )
 
 
-def _pregnancy_words(going: Going, program: Program) -> str:
+def _pregnancy_words(animal: Animal, est: Estimate) -> str:
     """Empty where no company and no sign speaks for pups."""
-    animal = going.animal
-    est = season_of(animal, program, asof=going.on).estimate
     if est.chance < WORTH_SAYING:
         return ""
     due = est.announced
@@ -165,18 +183,27 @@ def beside_others(
 
     asked: until when each is asked about.
 
-    By key: those whose season rests on company or who may be in quarantine, and those that are on
-    record as gone while a stay of theirs is open; and of whoever was ever in water that was
-    tested, the tanks, as what their water is to be depends on who is in it.
+    By key: those who may be in quarantine, those that are on record as gone while a stay of theirs
+    is open, and those that were moved on the very day; and of whoever was ever in tested water
+    where several species were, the tanks, as what their water is to be depends on who is in it.
     """
-    every = [one.pk for one in asked]
-    gone = [one.pk for one in asked if not one.is_here]
-    found = (
-        may_have_a_season(asked)
-        | may_be_apart(every)
-        | named_in(Stay.objects.filter(until__isnull=True), "animal", gone)
-    )
-    tanks: dict[int, set[int]] = {}
+    every = {one.pk: one for one in asked}
+    found, tanks = may_be_apart(every), dict[int, set[int]]()
+    for stay in read_of(Stay.objects.all(), "animal", every):
+        one = every[stay.animal_id]
+        if (stay.until is None and not one.is_here) or stay.since == asked[one]:
+            found.add(one.pk)
     for stay in read_of(Stay.objects.filter(ever_tested()), "animal", every):
         tanks.setdefault(stay.animal_id, set()).add(stay.tank_id)
-    return found, tanks
+    mixed = _of_several_species({tank for its_own in tanks.values() for tank in its_own})
+    return found, {key: its_own & mixed for key, its_own in tanks.items() if its_own & mixed}
+
+
+def _of_several_species(tanks: Collection[int]) -> set[int]:
+    """Those of these tanks in which animals with other figures were, at whatever time."""
+    shares, profiles = lineage.current().shares, all_profiles()
+    found: dict[int, set[str]] = {}
+    for stay in read_of(Stay.objects.all(), "tank", tanks):
+        figures = profiles.of(shares.get(stay.animal_id, {}))
+        found.setdefault(stay.tank_id, set()).add(figures.key)
+    return {tank for tank, kinds in found.items() if len(kinds) > 1}

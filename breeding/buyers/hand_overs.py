@@ -56,9 +56,8 @@ def hand_over(
         return ()
 
     leaving = Leaving([gone])
-    [judged] = leaving.judge(program=program, today=today, asked=asked, reason=reason)
+    [judged] = leaving.let_go(program=program, today=today, asked=asked, reason=reason)
     settled(judged, sure, reason)
-    leaving.write()
     animal.refresh_from_db()
     return gone
 
@@ -72,7 +71,8 @@ def hand_all_over(
     reason: str,
     gone_with_it: Collection[int] = (),
 ) -> list[Judged[HandOver]]:
-    """Write down all that may be, no two of one animal; the cautions are asked of each as doubts.
+    """Write down all that may be, in the order of their days, no two of one animal; the cautions
+    are asked of each as doubts.
 
     gone_with_it: animals that are on record as gone, and were here until they were handed over.
     """
@@ -81,9 +81,7 @@ def hand_all_over(
         return [Doubt(one.words, "animal") for one in said]
 
     leaving = Leaving(rows, gone_with_it)
-    judged = leaving.judge(program=program, today=today, asked=asked, reason=reason)
-    leaving.write()
-    return judged
+    return leaving.let_go(program=program, today=today, asked=asked, reason=reason)
 
 
 @transaction.atomic

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from breeding.animals.away.bound import bound
 from breeding.animals.away.going import Standings
 from breeding.animals.models import Animal
-from breeding.buyers.cautions import Caution, Going, cautions_of_each
+from breeding.buyers.cautions import Caution, Going, expecting_of, not_fit_of
 from breeding.buyers.models import STANDING, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, check_on_record, gone_words, locked_contacts
@@ -26,6 +26,7 @@ from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
+    judging,
     read_of,
     written_of,
 )
@@ -59,14 +60,17 @@ class Leaving:
         self._pairings = open_pairings(keys)
         stays = Stay.objects.filter(until__isnull=True).select_related("tank")
         self._stays = _of_each(read_of(stays, "animal", keys))
-        self._judged: list[Judged[HandOver]] = []
         for row in rows:
             row.animal = self._standings.animals[row.animal_id]
 
-    def judge(
+    def let_go(
         self, *, program: Program, today: Date, asked: Asked, reason: str
     ) -> list[Judged[HandOver]]:
-        """Each of them. reason: why although it is held, to be kept with those that are."""
+        """Write those that may be, in the order of their days, with what ends with them; what is
+        asked of each as of its day is for the caller, who may take all of it back.
+
+        reason: why although it is held, to be kept with those that are.
+        """
 
         def may_go(row: HandOver) -> Iterator[Doubt]:
             if row.animal_id in self._gone_with_it:
@@ -74,31 +78,31 @@ class Leaving:
             self._check(row, today)
             yield from ()
 
+        def leaves(row: HandOver) -> Iterator[Doubt]:
+            row.reason = reason.strip() if held.get(row.animal_id) else ""
+            self._leave(row)
+            yield from ()
+
         first = [self._standings.judging(row, may_go) for row in self.rows]
         going = written_of(first)
         leaving = [Going(row.animal, row.on, row.hours_expected) for row in going]
-        cautions = cautions_of_each(leaving, program)
-        said = {one.animal.pk: found for one, found in zip(leaving, cautions, strict=True)}
+        others = not_fit_of(leaving)
         held = doubts_of_held_each({row.animal: row.on for row in going}, "sell")
-
-        def leaves(row: HandOver) -> Iterator[Doubt]:
-            yield from asked(said[row.animal_id])
-            its_own = held.get(row.animal_id, [])
-            yield from its_own
-            row.reason = reason.strip() if its_own else ""
-            self._leave(row)
-
-        self._judged = [
-            self._standings.judging(one.record, leaves) if one.may_be else one for one in first
-        ]
-        return self._judged
-
-    def write(self) -> None:
-        """Those that may be, with what ends with them."""
-        rows = written_of(self._judged)
-        self._end_with(rows)
+        gone = {row.animal_id: self._standings.judging(row, leaves) for row in going}
+        written = written_of(list(gone.values()))
+        self._end_with(written)
         with constraints.named():
-            write_together(rows)
+            write_together(written)
+        expecting = expecting_of(leaving, program)
+
+        def judge(row: HandOver) -> Iterator[Doubt]:
+            key = row.animal_id
+            yield from asked([*expecting[key], *others[key]])
+            yield from held.get(key, [])
+            if (refusal := gone[key].refusal) is not None:
+                raise refusal
+
+        return [judging(one.record, judge) if one.may_be else one for one in first]
 
     def check_can_go(self, gone: HandOver) -> None:
         """Raise ValidationError for one that is not here to be given to this contact that day."""
@@ -165,7 +169,8 @@ class Leaving:
             )
 
     def leave_again(self, gone: HandOver) -> None:
-        """One that is on record already happened after all. Raises ValidationError as `judge`."""
+        """One that is on record already happened after all. Raises ValidationError as `let_go`
+        would refuse it."""
         check_on_record(self._contacts[gone.contact_id])
         gone.reservation = self._reservations.get(gone.animal_id)
         self.check_can_go(gone)
@@ -204,6 +209,7 @@ class Leaving:
 
     def _ended(self, gone: HandOver) -> tuple[Stay, Stay]:
         stay = self._stays[gone.animal_id]
+        stay.animal = gone.animal
         before = copy(stay)
         stay.until = gone.on
         return before, stay

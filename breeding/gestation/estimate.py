@@ -49,6 +49,7 @@ Distribution = tuple[tuple[Date, ...], Days]
 __all__ = ["Estimate", "Points", "Profile", "Reason", "Scan", "Sign", "estimate", "sentences"]
 
 LEVELS = (0.05, 0.25, 0.50, 0.75, 0.95)
+LAST_DAY = Date.max.toordinal()
 LEAST_CHANCE = 1e-15  # below it arithmetic in float64 has nothing more to say: 0
 TAIL_SDS = 8  # beyond this many sd less than one gestation in 10**15 is left
 
@@ -262,15 +263,19 @@ def sentences(
 
 def _within(days: Iterable[Date], name: str, span: tuple[int, int]) -> set[int]:
     """These days as ordinals, without those outside the span."""
-    return {day for on in days if span[0] <= (day := _ordinal(on, name)) <= span[1]}
+    every = days if isinstance(days, (list, tuple)) else list(days)
+    if not set(map(type, every)) <= {Date}:
+        for on in every:  # what is no day is named
+            _ordinal(on, name)
+    return {day for day in map(Date.toordinal, every) if span[0] <= day <= span[1]}
 
 
 def _rates(
     together: set[int], unsure: set[int], profile: Profile, days: npt.NDArray[np.int_]
 ) -> Days:
     rates = np.zeros(days.size)
-    rates[[day - days[0] for day in unsure]] = profile.base_daily * profile.unknown_factor
-    rates[[day - days[0] for day in together]] = profile.base_daily
+    for some, rate in ((unsure, profile.unknown_factor), (together, 1)):
+        rates[np.fromiter(some, int, len(some)) - days[0]] = profile.base_daily * rate
     return rates
 
 
@@ -279,6 +284,8 @@ def _named(
 ) -> tuple[frozenset[Hashable], ...]:
     """For each of these days the males that the strongest sign speaking of it names."""
     naming = [sign for sign in seen if sign.male is not None]
+    if not naming:
+        return (frozenset(),) * len(dates)
     males: dict[int, set[Hashable]] = defaultdict(set)
     for sign, places in zip(naming, strongest_in(shown, naming, profile), strict=True):
         for place in places:
@@ -350,8 +357,7 @@ def _distribution(days: npt.NDArray[np.int_], mass: Days) -> Distribution:
     if not there.size:
         return (), np.zeros(0)
     part = slice(there[0], there[-1] + 1)
-    last = Date.max.toordinal()
-    dates = tuple(one_day(min(day, last)) for day in days[part].tolist())
+    dates = tuple(map(one_day, np.minimum(days[part], LAST_DAY).tolist()))
     return dates, mass[part].copy()  # not the whole of it, which is kept with this
 
 

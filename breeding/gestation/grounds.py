@@ -90,7 +90,7 @@ def _company(grounds: Grounds, left: Days) -> list[Reason]:
     found = []
     for kind, days in (("company", grounds.together), ("unknown", grounds.unsure)):
         ordered = sorted(days)
-        weight = float(left[[day - grounds.windows.first for day in ordered]].sum())
+        weight = float(left[np.array(ordered, int) - grounds.windows.first].sum())
         if weight > 0:
             first, last = Date.fromordinal(ordered[0]), Date.fromordinal(ordered[-1])
             found.append(Reason(kind, first, last, weight, days=len(ordered)))

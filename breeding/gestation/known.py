@@ -44,6 +44,8 @@ def _plain(value: Any) -> Any:
     if isinstance(value, datetime.date):
         return ("day", value.toordinal())
     if isinstance(value, (list, tuple)):
+        if set(map(type, value)) == {datetime.date}:
+            return ("days", list(map(datetime.date.toordinal, value)))
         return [_plain(one) for one in value]
     if isinstance(value, Mapping):
         return [(name, _plain(one)) for name, one in value.items()]

@@ -164,16 +164,15 @@ def withdraw(
     return record
 
 
-@transaction.atomic
 def withdraw_together(
     records: Sequence[Withdrawn], *, by: Person | None, now: datetime.datetime, reason: str
 ) -> None:
-    """The same of many of one model that count, whose own `save` does nothing besides."""
-    named = [one.name for one in type(records[0])._meta.concrete_fields if one.is_relation]
-    prefetch_related_objects(records, *named)  # the history calls them by these
-    changes = [(copy(record), record) for record in records]
+    """The same of many of one model that count, for one reason that is not empty."""
+    changes = []
     for record in records:
+        before = copy(record)
         record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason
+        changes.append((before, record))
     change_together(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
 
 

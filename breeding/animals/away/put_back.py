@@ -5,10 +5,11 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.db.models import Prefetch, prefetch_related_objects
 from django.dispatch import receiver
 
 from breeding.animals import lineage, revisions
-from breeding.animals.mending.withdrawing import resting_on_animal
+from breeding.animals.mending.withdrawing import resting_on_animal, resting_on_animals
 from breeding.animals.models import (
     Animal,
     AssumedKin,
@@ -21,10 +22,12 @@ from breeding.animals.models import (
 )
 from breeding.animals.parents.assuming import check_held
 from breeding.animals.pictures.keeping import settle_portrait
-from breeding.animals.services import check_animal, check_its_young, parents_of
+from breeding.animals.services import check_animal, check_as_parent_of, parents_of, young_of
 from breeding.program.acts.resting import counts, resting_words, whole_of
 from breeding.program.acts.undoing import put_back
 from breeding.program.models import Withdrawable
+from breeding.program.parts import in_parts
+from breeding.program.problems.several import read_of
 from breeding.words.language import message, tell
 from breeding.words.numbers import joined
 from pedigree import LineageLoop
@@ -57,7 +60,7 @@ def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
     if keys or held:
         revisions.parentage_changed()
         try:
-            _refuse_impossible(list(Animal.every.filter(pk__in=keys)))
+            _refuse_impossible(list(read_of(Animal.every.all(), "pk", keys)))
             if held:
                 check_held()
         except ValidationError:
@@ -71,8 +74,9 @@ def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
 
 
 def _refuse_impossible(animals: list[Animal]) -> None:
-    for animal in animals:
-        if animal.is_withdrawn and (found := resting_on_animal(animal)):
+    out = [animal for animal in animals if animal.is_withdrawn]
+    for animal in out if resting_on_animals(out) else ():
+        if found := resting_on_animal(animal):
             raise ValidationError(
                 tell(
                     "It cannot be undone, because {records} rests on {animal}.",
@@ -81,13 +85,17 @@ def _refuse_impossible(animals: list[Animal]) -> None:
                 )
             )
     counting = [animal for animal in animals if not animal.is_withdrawn]
+    sires = Prefetch("possible_sires", PossibleSire.objects.select_related("sire"))
+    for part in in_parts(counting):
+        prefetch_related_objects(part, "sire", "dam", sires)
+    young = young_of(animal.pk for animal in counting)
     for animal in counting:
         _refuse_parents_that_are_out(animal)
     _refuse_loop()
     for animal in counting:
         try:
             check_animal(animal, parents_of(animal))
-            check_its_young(animal)
+            check_as_parent_of(animal, young)
         except ValidationError as problem:
             raise ValidationError(
                 tell("It cannot be undone: {why}", why=" ".join(problem.messages))

@@ -1,7 +1,7 @@
 """An animal that was written down by mistake, or twice, goes with all that is only its own."""
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -12,7 +12,7 @@ from breeding.animals.models import Animal, Measurement, Photograph, PossibleSir
 from breeding.animals.queries import with_code
 from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.program import services
-from breeding.program.acts.resting import parts_of, resting_on, rests_words
+from breeding.program.acts.resting import parts_of, parts_of_each, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
 from breeding.words.language import message, tell
 from breeding.words.stored import as_stored, stored
@@ -23,8 +23,13 @@ WITH = stored(message("with {animal}: {reason}"))
 
 def resting_on_animal(animal: Animal) -> list[models.Model]:
     """What of others names this animal or one of its parts, so that it cannot be withdrawn."""
-    parts = parts_of(animal)
-    return resting_on([animal, *parts], besides=parts)
+    return resting_on_animals([animal])
+
+
+def resting_on_animals(animals: Sequence[Animal]) -> list[models.Model]:
+    """The same of many."""
+    parts = parts_of_each(animals)
+    return resting_on([*animals, *parts], besides=parts)
 
 
 @transaction.atomic

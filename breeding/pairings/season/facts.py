@@ -41,13 +41,15 @@ _kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
 class Ask(NamedTuple):
     """Which season of a female is meant: the one going on on a day, or the one `until` closed.
 
-    birth_on: she gave birth on that day, though no outcome says so yet.
+    birth_on: she gave birth on that day, though no outcome says so yet. eats: whether how she ate
+    is read, which what is to be done rests on, and no estimate.
     """
 
     female: Animal
     asof: Date
     until: Outcome | None = None
     birth_on: Date | None = None
+    eats: bool = True
 
     @property
     def born_on(self) -> Date | None:
@@ -234,7 +236,7 @@ def _appetites(asks: Sequence[Ask]) -> dict[Date, Mapping[int, Appetite]]:
     """Of those whose season goes on, by the day of which it is asked."""
     going_on: dict[Date, list[int]] = defaultdict(list)
     for ask in asks:
-        if ask.until is None:
+        if ask.until is None and ask.eats:
             going_on[ask.asof].append(ask.female.pk)
     return {asof: appetites(_with_them(keys, asof), asof) for asof, keys in going_on.items()}
 
@@ -293,7 +295,8 @@ def places_on(asof: Date) -> dict[int, Stay]:
 
 def kinds_by_key() -> dict[str, SignKind]:
     """Every kind of sign; no query while they stay as they are."""
-    return revisions.kept(_kinds, revisions.current().figures, _read_kinds)
+    now = revisions.current().figures
+    return revisions.kept(_kinds, now, lambda: {one.key: one for one in SignKind.objects.all()})
 
 
 def seen_on(sighting: Sighting) -> Date:
@@ -326,10 +329,6 @@ def widths_of(animals: Iterable[Animal]) -> dict[int, list[tuple[Date, int]]]:
 def _figures_and_shares() -> tuple[Profiles, Mapping[int, Mapping[int | None, Fraction]]]:
     now = revisions.current()
     return all_profiles(now), lineage.current(now).shares
-
-
-def _read_kinds() -> dict[str, SignKind]:
-    return {kind.key: kind for kind in SignKind.objects.all()}
 
 
 def _past() -> Past:

@@ -22,14 +22,21 @@ from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later, maturity_of
-from breeding.pairings.season.facts import Ask, Facts, females_here, seen_on
+from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.past.learned import Learned
-from breeding.pairings.season.past.lessons import Closed, closed_of, gather_with_lessons
+from breeding.pairings.season.past.lessons import (
+    Closed,
+    closed_of,
+    every_closed,
+    gather_with_lessons,
+)
 from breeding.pairings.season.renewed import MOVED, RENEWED
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
+from breeding.program.frame.memory import only_reads
 from breeding.program.models import Program
+from breeding.program.parts import alike, in_parts
 from breeding.program.unchanged.each import kept_of_each
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import belief, chance, pregnancy
@@ -351,6 +358,19 @@ def season_of(
     return seasons(program, asof=asof, females=[female], until=until, birth_on=birth_on)[0]
 
 
+def estimates_each(program: Program, asked: Mapping[Animal, datetime.date]) -> dict[int, Estimate]:
+    """The estimate of each of these females as of a day of her own, by key; in few queries."""
+    if only_reads():  # a page asks of one, whose season it may have at hand
+        return {one.pk: season_of(one, program, asof=on).estimate for one, on in asked.items()}
+    closed = every_closed()
+    asks = [Ask(one, on, eats=False) for one, on in asked.items()]
+    return {
+        one.female.pk: one.estimate
+        for part in in_parts(asks)
+        for one in reckoned(program, gather(part), part, closed)
+    }
+
+
 def has_no_season_yet(female: Animal, asof: datetime.date) -> bool:
     """Whether she is too young by her day of birth, and nobody wrote anything of her as of a
     grown one: at most one query, and nothing need be reckoned.
@@ -375,14 +395,13 @@ def reckoned(
     closed = closed_of(facts) if closed is None else closed
     exposure = exposure_of(facts.together)
     cards = {ask.female.pk: facts.figures_of(ask.female.pk) for ask in asks}
+    until = {ask: _learned_until(ask) for ask in asks}
     learned = {
-        until: closed.learned(cards.values(), until=until)
-        for until in {_learned_until(ask) for ask in asks}
+        day: closed.learned([cards[ask.female.pk] for ask in some], until=day)
+        for day, some in alike(until)
     }
     return [
-        season_from(
-            program, facts, exposure, learned[_learned_until(ask)][cards[ask.female.pk].key], ask
-        )
+        season_from(program, facts, exposure, learned[until[ask]][cards[ask.female.pk].key], ask)
         for ask in asks
     ]
 

@@ -1,6 +1,6 @@
-"""Rows that are nearly alike put into their table: what is the same of all is prepared once."""
+"""Many rows put into their table, or changed in it: what is the same of all is prepared once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from django.db import DEFAULT_DB_ALIAS, connections, models
@@ -30,4 +30,23 @@ def insert_alike(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None
         cursor.executemany(
             f"INSERT INTO {name(model.db_table)} ({columns}) VALUES ({places})",  # noqa: S608
             rows,
+        )
+
+
+def change_each(rows: Sequence[models.Model], names: Iterable[str]) -> None:
+    """Rows of one model that are on record, as they are now in these fields."""
+    database = connections[DEFAULT_DB_ALIAS]
+    known, name = rows[0]._meta, database.ops.quote_name
+    of_name = {one.name: one for one in known.local_concrete_fields}
+    fields = [of_name[one] for one in names]
+    sets = ", ".join(f"{name(str(one.column))} = %s" for one in fields)
+    held = [
+        [*(one.get_db_prep_save(getattr(row, one.attname), database) for one in fields), row.pk]
+        for row in rows
+    ]
+    key = name(str(known.pk.column))
+    with database.cursor() as cursor:
+        cursor.executemany(
+            f"UPDATE {name(known.db_table)} SET {sets} WHERE {key} = %s",  # noqa: S608
+            held,
         )

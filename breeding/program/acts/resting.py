@@ -35,9 +35,18 @@ def resting_on(
 
 def parts_of(record: models.Model) -> list[models.Model]:
     """Every record that is a part of this one, withdrawn or not: it goes and comes back with it."""
-    parts = [one for one in naming([record]) if _key_of_whole(one) == _key(record)]
-    for one in parts:
-        setattr(one, str(one.part_of), record)  # type: ignore[attr-defined]
+    return parts_of_each([record])
+
+
+def parts_of_each(records: Iterable[models.Model]) -> list[models.Model]:
+    """The same of many."""
+    wholes = {_key(one): one for one in records}
+    parts = []
+    for one in naming(wholes.values()):
+        key = _key_of_whole(one)
+        if key is not None and key in wholes:
+            setattr(one, str(one.part_of), wholes[key])  # type: ignore[attr-defined]
+            parts.append(one)
     return parts
 
 

@@ -1,6 +1,6 @@
 """Several rows at once: in few statements, each with its line in the history as alone."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from functools import cache
 from operator import attrgetter
 from typing import Any, TypeVar
@@ -15,8 +15,8 @@ from django.contrib.contenttypes.models import ContentType
 from django.db import models
 from django.db.models.signals import pre_save
 
-from breeding.program.acts.inserting import insert_alike
-from breeding.program.parts import alike, in_parts
+from breeding.program.acts.inserting import change_each, insert_alike
+from breeding.program.parts import in_parts
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -39,30 +39,42 @@ def write_together(rows: Sequence[Row], *, as_made: Sequence[Row] = ()) -> None:
             _keep_history(made, LogEntry.Action.CREATE, [_changes_of(row) for row in made])
 
 
-def change_together(changes: Sequence[tuple[Row, Row]], names: Sequence[str]) -> None:
+def change_together(changes: Sequence[tuple[Row, Row]], names: Collection[str]) -> None:
     """Changed rows of one model: each before and after it, in the order of the changes.
 
-    names: the fields that may be others. Rows that come to hold the same are written in one
-    statement. What the model's own `save` does besides is for the caller to have done.
+    names: the fields that may be others. What the model's own `save` does besides is for the
+    caller to have done.
     """
     last = {after.pk: after for _, after in changes}
-    held = {key: tuple(getattr(row, name) for name in names) for key, row in last.items()}
-    for values, keys in alike(held):
-        for part in in_parts(keys):
-            rows = type(last[part[0]])._base_manager.filter(pk__in=part)
-            rows.update(**dict(zip(names, values, strict=True)))
-    keep_changes(changes)
+    for part in in_parts(list(last.values())):
+        change_each(part, names)
+    keep_changes(changes, names)
 
 
-def keep_changes(changes: Sequence[tuple[Row, Row]]) -> None:
-    """The history of changed rows of one model that are written: each before and after it."""
+def keep_changes(changes: Sequence[tuple[Row, Row]], names: Collection[str] | None = None) -> None:
+    """The history of changed rows of one model that are written: each before and after it.
+
+    names: the fields that may be others; None: any.
+    """
     for part in in_parts(changes):
         if _has_history(type(part[0][1])):
-            found = [(row, model_instance_diff(before, row)) for before, row in part]
+            asked = None if names is None else list(names)
+            found = [(row, model_instance_diff(before, row, asked)) for before, row in part]
             told = [(row, its) for row, its in found if its]
             _keep_history(
                 [row for row, _ in told], LogEntry.Action.UPDATE, [its for _, its in told]
             )
+
+
+def delete_together(rows: Sequence[Row]) -> None:
+    """Rows of one model that no other row names: each with its line in the history."""
+    for part in in_parts(rows):
+        model = type(part[0])
+        if _has_history(model):
+            changes = [model_instance_diff(row, None) or {} for row in part]
+            _keep_history(part, LogEntry.Action.DELETE, changes)
+        found = model._base_manager.filter(pk__in=[row.pk for row in part])
+        found._raw_delete(found.db)
 
 
 def _is_moment(field: Any) -> bool:

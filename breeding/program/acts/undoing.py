@@ -1,28 +1,23 @@
 """Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
 
 import datetime
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from itertools import groupby
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from auditlog.models import LogEntry
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
-from django.db.models import ProtectedError
+from django.db.models import ProtectedError, prefetch_related_objects
 from django.dispatch import Signal
 
 from breeding.program.acts.alone import one_at_a_time
-from breeding.program.acts.resting import naming, resting_on, rests_words
+from breeding.program.acts.putting_back import Row, Undoing, all_put_back, column
+from breeding.program.acts.resting import resting_on, rests_words
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.parts import in_parts
-from breeding.program.problems import constraints
-from breeding.program.services import withdraw, withdraw_together
-from breeding.words.language import message, sentences, tell
+from breeding.words.language import sentences, tell
 from breeding.words.numbers import joined
-from breeding.words.stored import stored
 
-REASON = stored(message("undone by who wrote it"))
 # Sent with `rows`, the rows that stand as before; a receiver raises ValidationError to forbid it.
 put_back = Signal()
 # What a room says, for the receipt, of rows that stand as before on a day.
@@ -38,27 +33,6 @@ def add_saying(name: str, saying: Saying) -> None:
 def said_of_undone(rows: Sequence[models.Model], on: datetime.date) -> str:
     """What every room says of rows that were put back, in words for the receipt."""
     return sentences(*(saying(rows, on) for saying in _sayings.values()))
-
-
-@dataclass
-class Row:
-    """One row an act has written: what its fields held before, and what they held after it."""
-
-    model: type[models.Model]
-    pk: Any
-    was_made: bool = False
-    was_deleted: bool = False
-    before: dict[str, Any] = field(default_factory=dict)
-    after: dict[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Undoing:
-    """Who undoes an act and when, and the keys of all that it had made."""
-
-    by: Person
-    now: datetime.datetime
-    made: set[tuple[type[models.Model], Any]]
 
 
 @transaction.atomic
@@ -77,7 +51,7 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
     undoing = Undoing(by, now, {(row.model, row.pk) for row in rows if row.was_made})
     try:
-        done = list(_all_put_back(rows, found, undoing))
+        done = list(all_put_back(list(zip(rows, found, strict=True)), undoing))
     except ProtectedError as error:
         resting = rests_words(sorted(error.protected_objects, key=str))
         raise ValidationError(tell("It cannot be undone: {why}.", why=resting)) from None
@@ -142,12 +116,14 @@ def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Mode
     keys: dict[type[models.Model], list[Any]] = {}
     for row in rows:
         keys.setdefault(row.model, []).append(row.pk)
-    return {
-        (model, record.pk): record
-        for model, wanted in keys.items()
-        for part in in_parts(wanted)
-        for record in model._base_manager.select_for_update().filter(pk__in=part)
-    }
+    found = {}
+    for model, wanted in keys.items():
+        named = [one.name for one in model._meta.concrete_fields if one.is_relation]
+        for part in in_parts(wanted):
+            records = list(model._base_manager.select_for_update().filter(pk__in=part))
+            prefetch_related_objects(records, *named)  # their names are said of each
+            found.update({(model, record.pk): record for record in records})
+    return found
 
 
 def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | None:
@@ -174,7 +150,7 @@ def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | Non
 
 
 def _same(record: models.Model, name: str, left: Any) -> bool:
-    now = getattr(record, _column(record, name))
+    now = getattr(record, column(record, name))
     is_file = isinstance(record._meta.get_field(name), models.FileField)
     return str(now) == str(left) if is_file else bool(now == left)
 
@@ -193,75 +169,3 @@ def _refuse_when_resting(made: list[models.Model | None]) -> None:
                 why=rests_words(found),
             )
         )
-
-
-def _all_put_back(
-    rows: Sequence[Row], found: Sequence[models.Model | None], undoing: "Undoing"
-) -> Iterator[models.Model]:
-    """Each in its turn; those that follow each other and are only withdrawn in few statements."""
-    for is_alike, run in groupby(zip(rows, found, strict=True), lambda pair: _withdrawn_as(*pair)):
-        if is_alike is None:
-            yield from (_put_back(row, record, undoing) for row, record in run)
-            continue
-        records: list[Any] = [record for _, record in run]
-        withdraw_together(records, by=undoing.by, now=undoing.now, reason=REASON)
-        yield from records
-
-
-def _withdrawn_as(row: Row, record: models.Model | None) -> type[models.Model] | None:
-    """The model of a row that is only withdrawn, with nothing done besides."""
-    if not row.was_made or not isinstance(record, Withdrawable) or record.is_withdrawn:
-        return None
-    return row.model if row.model.save is Withdrawable.save else None
-
-
-def _put_back(row: Row, record: models.Model | None, undoing: "Undoing") -> models.Model:
-    if record is None:
-        record = row.model(pk=row.pk)
-        _fill(record, row.before)
-        with constraints.named(record):
-            record.save(force_insert=True)
-        return record
-    if row.was_made:
-        return _take_out(record, undoing)
-    _fill(record, row.before)
-    with constraints.named(record):
-        record.save()
-    return record
-
-
-def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
-    for name, value in values.items():
-        setattr(record, _column(record, name), value)
-
-
-def _column(record: models.Model, name: str) -> str:
-    """The attribute that holds a field's value: a key for one that points to a record."""
-    return str(getattr(record._meta.get_field(name), "attname", name))
-
-
-def _take_out(record: models.Model, undoing: "Undoing") -> models.Model:
-    if isinstance(record, Withdrawable):
-        if record.is_withdrawn:
-            return record
-        return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
-    if not _is_part(record, undoing.made) and not any(naming([record])):
-        record.delete()  # else what is withdrawn still names it, and stays readable
-    return record
-
-
-def _is_part(record: models.Model, made: set[tuple[type[models.Model], Any]]) -> bool:
-    """A part of a record that is withdrawn as a whole stays with it, so that it stays readable."""
-    wholes = {
-        (one.related_model, getattr(record, one.attname))
-        for one in record._meta.concrete_fields
-        if one.related_model is not None
-    }
-    return any(_stays(model, pk) for model, pk in wholes & made if model)
-
-
-def _stays(model: type[models.Model], pk: Any) -> bool:
-    """Whether a row that was made stays readable: withdrawn itself, or named by what is."""
-    if issubclass(model, Withdrawable):
-        return True
-    return any(isinstance(one, Withdrawable) for one in naming([model(pk=pk)]))

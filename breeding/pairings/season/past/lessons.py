@@ -1,6 +1,7 @@
 """What all closed seasons teach, kept from page to page: what is seen today changes none of it."""
 
 import datetime
+from bisect import bisect_right
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -11,6 +12,7 @@ from django.utils import timezone
 from breeding.animals.models import Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.feeding.models import Feeding, Meal
+from breeding.gestation import Profile
 from breeding.housing.models import Look, Stay
 from breeding.pairings.models import Outcome, Pairing, Sighting, SignKind
 from breeding.pairings.season.exposure import exposure_of
@@ -41,12 +43,21 @@ class Closed:
     _lessons: dict[Date, Lessons] = field(default_factory=dict, repr=False)
 
     @cached_property
+    def _priors(self) -> Mapping[str, Profile]:
+        return priors_of({}, self.seasons, self.kinds)
+
+    @cached_property
     def _each(self) -> Sequence[Lesson]:
-        return lessons_of_each(self.seasons, priors_of({}, self.seasons, self.kinds))
+        return lessons_of_each(self.seasons, self._priors)
+
+    @cached_property
+    def _days(self) -> Sequence[Date]:
+        return sorted({one.on for one in self.seasons})
 
     def newest(self, until: Date) -> Date:
         """The day of the newest that was closed by then: up to the next one they teach the same."""
-        return max((one.on for one in self.seasons if one.on <= until), default=Date.min)
+        before = bisect_right(self._days, until)
+        return self._days[before - 1] if before else Date.min
 
     def learned(self, cards: Iterable[Figures], *, until: Date) -> dict[str, Learned]:
         """For each of these sets of figures, by its key: what seasons closed by then have taught.
@@ -54,7 +65,8 @@ class Closed:
         Two threads may reckon the same at once; both come to the same.
         """
         asked = {card.key: card for card in cards}
-        priors = priors_of(asked, self.seasons, self.kinds)
+        others = {key: card for key, card in asked.items() if key not in self._priors}
+        priors = {**self._priors, **priors_of(others, (), self.kinds)}
         day = self.newest(until)
         if day not in self._lessons:
             self._lessons[day] = lessons_until(self._each, day)

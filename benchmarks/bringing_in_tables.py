@@ -1,0 +1,53 @@
+"""Which tables are measured: of each the kind of its rows, and the models that it writes."""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from benchmarks import bringing_in_rows as rows
+
+if TYPE_CHECKING:
+    from benchmarks.pages_rows import Grown
+
+Table = Callable[["Grown", int], str]
+# Kinds of which each row is an act of its own: no more rows of them are measured.
+ONE_BY_ONE: Mapping[str, int] = {"species": 60}
+# By what is measured: the kind of the rows, the table, and the models that it writes.
+TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
+    "animals": ("animals", rows.animals, ("animals.Animal", "animals.Measurement")),
+    "measurements": ("measurements", rows.measurements, ("animals.Measurement",)),
+    "sightings": ("sightings", rows.sightings, ("pairings.Sighting",)),
+    "feedings": ("feedings", rows.feedings, ("feeding.Feeding", "feeding.Meal")),
+    "water tests": ("water", rows.water, ("housing.WaterTest",)),
+    "water changes": ("changes", rows.changes, ("housing.WaterChange",)),
+    "stays": ("stays", rows.stays, ("housing.Stay",)),
+    "stays, together": ("stays", rows.stays_together, ("housing.Stay",)),
+    "stays, in groups": ("stays", rows.stays_in_groups, ("housing.Stay",)),
+    "people": ("people", rows.people, ("buyers.Contact",)),
+    "pairings": ("pairings", rows.pairings, ("pairings.Pairing",)),
+    "births": ("litters", rows.births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
+    "births, young": (
+        "litters",
+        rows.births_with_young,
+        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
+    "births of young on record": (
+        "litters",
+        rows.births_of_young,
+        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
+    "observations": ("observations", rows.observations, ("health.Observation",)),
+    "treatments": ("treatments", rows.treatments, ("health.Treatment",)),
+    "sales": ("sales", rows.sales, ("buyers.HandOver",)),
+    "sales, young": ("sales", rows.sales_young, ("buyers.HandOver",)),
+    "sales, after company": ("sales", rows.sales_after_company, ("buyers.HandOver",)),
+    "arrivals": ("arrivals", rows.arrivals, ("arrivals.Arrival",)),
+    "loans": ("loans", rows.loans, ("arrivals.LoanAgreement",)),
+    "quarantines": ("quarantines", rows.quarantines, ("health.Quarantine",)),
+    "deaths": ("deaths", rows.deaths, ("health.Death",)),
+    "deaths, first told": ("deaths", rows.deaths_first_told, ("health.Death",)),
+    "looks": ("traits", rows.looks, ("traits.TraitLook",)),
+    "reminders": ("reminders", rows.reminders, ("agenda.Reminder",)),
+    "strains": ("strains", rows.strains, ("animals.Strain",)),
+    "species": ("species", rows.species, ("animals.Species",)),
+    "refused": ("measurements", rows.refused, ()),
+}

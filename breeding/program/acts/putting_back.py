@@ -1,0 +1,183 @@
+"""Rows of an act put back: many of one kind that follow each other in few statements."""
+
+import datetime
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass, field
+from itertools import groupby
+from typing import Any
+
+from django.db import IntegrityError, models, transaction
+
+from breeding.program.acts.resting import naming
+from breeding.program.acts.together import change_together, delete_together
+from breeding.program.models import Person, Withdrawable
+from breeding.program.problems import constraints
+from breeding.program.services import withdraw, withdraw_together
+from breeding.words.language import message
+from breeding.words.stored import stored
+
+REASON = stored(message("undone by who wrote it"))
+
+
+@dataclass
+class Row:
+    """One row an act has written: what its fields held before, and what they held after it."""
+
+    model: type[models.Model]
+    pk: Any
+    was_made: bool = False
+    was_deleted: bool = False
+    before: dict[str, Any] = field(default_factory=dict)
+    after: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Undoing:
+    """Who undoes an act and when, and the keys of all that it had made."""
+
+    by: Person
+    now: datetime.datetime
+    made: set[tuple[type[models.Model], Any]]
+
+
+# A row that was written, and its record as it is now: None where the act deleted it.
+Written = tuple[Row, models.Model | None]
+# Puts them back and says so, where together they become what each would alone.
+Together = Callable[[Sequence[Written], Undoing], bool]
+
+
+def all_put_back(written: Sequence[Written], undoing: Undoing) -> Iterator[models.Model]:
+    """Each as it stood before, in their order."""
+    for (_, together), some in groupby(written, key=_way):
+        run = list(some)
+        if together(run, undoing):
+            done = [record for _, record in run if record is not None]
+        else:
+            done = [_put_back(row, record, undoing) for row, record in run]
+        for record in done:
+            record._state.fields_cache.clear()  # others may have been put back since
+        yield from done
+
+
+def _way(written: Written) -> tuple[type[models.Model], Together]:
+    row, record = written
+    if record is None:
+        return row.model, _never
+    if not row.was_made:
+        return row.model, _as_before
+    return row.model, _withdrawn if isinstance(record, Withdrawable) else _deleted
+
+
+def _never(run: Sequence[Written], undoing: Undoing) -> bool:
+    return False
+
+
+def _withdrawn(run: Sequence[Written], undoing: Undoing) -> bool:
+    counting = [
+        record for _, record in run if isinstance(record, Withdrawable) and not record.is_withdrawn
+    ]
+    withdraw_together(counting, by=undoing.by, now=undoing.now, reason=REASON)
+    return True
+
+
+def _as_before(run: Sequence[Written], undoing: Undoing) -> bool:
+    """Not where a model has a `save` of its own; nor where a rule is broken, which is then named
+    with its row."""
+    model = run[0][0].model
+    names = {name for row, _ in run for name in row.before}
+    if model.save is not models.Model.save:
+        return False
+    changes = []
+    for row, record in run:
+        if record is not None:
+            before = copy(record)
+            _fill(record, row.before)
+            changes.append((before, record))
+    try:
+        with transaction.atomic():
+            change_together(changes, names)
+    except IntegrityError:
+        return False
+    return True
+
+
+def _deleted(run: Sequence[Written], undoing: Undoing) -> bool:
+    """Not where one names another of them, nor what more than keys names."""
+    records = [record for _, record in run if record is not None]
+    model = type(records[0])
+    relations = [one for one in model._meta.get_fields(include_hidden=True) if _is_reverse(one)]
+    if model._meta.many_to_many or any(one.hidden for one in relations):
+        return False
+    alone = [one for one in records if not _is_part(one, undoing.made)]
+    keys, named = {one.pk for one in alone}, set()
+    for other in naming(alone):
+        if type(other) is model and other.pk in keys:
+            return False
+        named |= {getattr(other, one.attname) for one in _pointing(other, model)}
+    gone = [one for one in alone if one.pk not in named]
+    delete_together(gone)
+    for one in gone:
+        one.pk = None
+    return True
+
+
+def _is_reverse(one: Any) -> bool:
+    return bool(one.auto_created and not one.concrete)
+
+
+def _pointing(record: models.Model, model: type[models.Model]) -> list[Any]:
+    """The columns in which a record names one of a model."""
+    return [one for one in record._meta.concrete_fields if one.related_model is model]
+
+
+def _put_back(row: Row, record: models.Model | None, undoing: Undoing) -> models.Model:
+    if record is None:
+        record = row.model(pk=row.pk)
+        _fill(record, row.before)
+        with constraints.named(record):
+            record.save(force_insert=True)
+        return record
+    if row.was_made:
+        return _take_out(record, undoing)
+    _fill(record, row.before)
+    with constraints.named(record):
+        record.save()
+    return record
+
+
+def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
+    for name, value in values.items():
+        setattr(record, column(record, name), value)
+
+
+def column(record: models.Model, name: str) -> str:
+    """The attribute that holds a field's value: a key for one that points to a record."""
+    return str(getattr(record._meta.get_field(name), "attname", name))
+
+
+def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
+    if isinstance(record, Withdrawable):
+        if record.is_withdrawn:
+            return record
+        return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
+    if not _is_part(record, undoing.made) and not any(naming([record])):
+        record.delete()  # else what is withdrawn still names it, and stays readable
+    return record
+
+
+def _is_part(record: models.Model, made: set[tuple[type[models.Model], Any]]) -> bool:
+    """A part of a record that is withdrawn as a whole stays with it, so that it stays readable."""
+    wholes = {
+        (one.related_model, getattr(record, one.attname))
+        for one in record._meta.concrete_fields
+        if one.related_model is not None
+    }
+    return any(_stays(model, pk) for model, pk in wholes & made if model)
+
+
+def _stays(model: type[models.Model], pk: Any) -> bool:
+    """Whether a row that was made stays readable: withdrawn itself, or named by what is."""
+    if issubclass(model, Withdrawable):
+        return True
+    return any(isinstance(one, Withdrawable) for one in naming([model(pk=pk)]))
