@@ -9,7 +9,6 @@ from typing import TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import prefetch_related_objects
 
 from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
