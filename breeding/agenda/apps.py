@@ -13,7 +13,7 @@ class AgendaConfig(AppConfig):
 
         Whoever answers a line has looked.
         """
-        from breeding.agenda.beforehand import reckon_a_new_day
+        from breeding.agenda.beforehand import keep_the_day_ready
         from breeding.agenda.found import FOUND
         from breeding.agenda.house import marks_of_the_day
         from breeding.agenda.looked import answered_days
@@ -32,7 +32,7 @@ class AgendaConfig(AppConfig):
         from breeding.program.serving.background import each_minute
         from breeding.words.language import message
 
-        each_minute("reckon the day", reckon_a_new_day, in_every_process=True)
+        each_minute("reckon the day", keep_the_day_ready, in_every_process=True)
         each_minute("remind", remind)
         fetch_ahead("agenda:day", message("The day"))
         fetch_ahead("agenda:cards", message("Everybody, on cards"))

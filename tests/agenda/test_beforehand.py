@@ -1,5 +1,8 @@
 """The running server reckons the day before anybody opens it."""
 
+import threading
+import time
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -92,7 +95,7 @@ def test_each_process_reckons_for_itself(owner, minute, monkeypatch):
     assert days == [clock.today()]
 
 
-def test_it_is_one_of_the_jobs_and_done_once_a_day(owner, monkeypatch):
+def test_it_is_one_of_the_jobs_and_done_once_a_day_and_after_what_is_written(owner, monkeypatch):
     days = []
     monkeypatch.setattr(beforehand, "reckon", lambda program, today: days.append(today))
     job = background._jobs["reckon the day"]
@@ -103,12 +106,63 @@ def test_it_is_one_of_the_jobs_and_done_once_a_day(owner, monkeypatch):
     monkeypatch.setattr(clock, "today", lambda: tomorrow)
     job(clock.now())
     assert days[1:] == [tomorrow]
+    cast.female("Mira")
+    job(clock.now())
+    job(clock.now())
+    assert days[2:] == [tomorrow]
+
+
+def test_after_an_animal_was_written_down_the_first_visit_asks_less(as_owner, owner):
+    see(cast.female("Mira", pure="motoro", born_on=ago(1500)), 3)
+    job = background._jobs["reckon the day"]
+    _questions(as_owner)
+    cast.female("Vega", pure="motoro", born_on=ago(1500))
+    asked = _questions(as_owner)
+    cast.female("Adhara", pure="motoro", born_on=ago(1500))
+    job(clock.now())
+    assert _questions(as_owner) < asked
+
+
+def test_who_comes_while_the_day_is_reckoned_waits_and_does_not_reckon_it_again(
+    as_owner, owner, monkeypatch
+):
+    is_waiting, turns = threading.Event(), []
+    acquire = beforehand._reckoning.acquire
+
+    def told(*args, **how):
+        is_waiting.set()
+        return acquire(*args, **how)
+
+    class Told:
+        acquire, release = staticmethod(told), beforehand._reckoning.release
+
+    def visit():
+        try:
+            turns.append(as_owner.get("/").status_code)
+        finally:
+            connection.close()
+
+    with beforehand.in_turn():
+        monkeypatch.setattr(beforehand, "_reckoning", Told)
+        visitor = threading.Thread(target=visit)
+        visitor.start()
+        assert is_waiting.wait(20)
+        time.sleep(0.3)
+        assert turns == []
+    visitor.join(60)
+    assert turns == [200]
+
+
+def test_nobody_waits_for_ever(as_owner, owner, monkeypatch):
+    monkeypatch.setattr(beforehand, "MOST_SECONDS", 0.05)
+    with beforehand.in_turn():
+        assert as_owner.get("/").status_code == 200
 
 
 def test_before_the_program_is_set_up_nothing_is_reckoned(transactional_db, monkeypatch):
     days = []
     monkeypatch.setattr(beforehand, "reckon", lambda program, today: days.append(today))
-    beforehand.reckon_a_new_day(clock.now())
+    beforehand.keep_the_day_ready(clock.now())
     assert days == []
 
 

@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from breeding.agenda import queries, services
-from breeding.agenda.beforehand import note_way
+from breeding.agenda.beforehand import in_turn, note_way
 from breeding.agenda.forms import AnswerForm
 from breeding.agenda.front import A_PAGE, DAYS, front_of, next_birth, shown_lines
 from breeding.agenda.kinds.kind import GROUPS
@@ -38,9 +38,10 @@ def day(request: PageRequest) -> HttpResponse:
     """What the day asks for, and why."""
     today = clock.today()
     note_way()
-    found = queries.the_day(
-        request.program, today=today, for_owner=request.user.is_owner, reader=request.user
-    )
+    with in_turn():
+        found = queries.the_day(
+            request.program, today=today, for_owner=request.user.is_owner, reader=request.user
+        )
     pressing = sorted(found.seasons, key=lambda one: one.estimate.lateness, reverse=True)
     seen = recent_sightings()
     context = {
