@@ -1,6 +1,6 @@
 """Many rows put into their table, or changed in it: what is the same of all is prepared once."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from django.db import DEFAULT_DB_ALIAS, connections, models
@@ -33,8 +33,10 @@ def insert_alike(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None
         )
 
 
-def change_each(rows: Sequence[models.Model], names: Iterable[str]) -> None:
-    """Rows of one model that are on record, as they are now in these fields."""
+def change_each(rows: Sequence[models.Model], names: Collection[str]) -> None:
+    """Rows of one model that are on record, as they are now in these fields; of none nothing."""
+    if not names:
+        return
     database = connections[DEFAULT_DB_ALIAS]
     known, name = rows[0]._meta, database.ops.quote_name
     of_name = {one.name: one for one in known.local_concrete_fields}
