@@ -1,7 +1,7 @@
 """How seasons ended, read once a page for everybody who asks."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 
 from breeding.pairings.models import Outcome
 from breeding.program.frame.memory import only_reads, remembered_while_reading
@@ -10,7 +10,8 @@ from breeding.program.unchanged.marks import rests_on
 
 _NAME = "every outcome"
 take_along(_NAME, None)
-FEW = 20  # females: of no more they are asked for by themselves
+# Females: of no more they are asked for by themselves; a page reads them all but once.
+FEW, FEW_OF_AN_ACT = 20, 400
 
 
 def every_outcome() -> Sequence[Outcome]:
@@ -22,10 +23,7 @@ def every_outcome() -> Sequence[Outcome]:
 
 def among(females: Collection[int]) -> Sequence[Outcome]:
     """All that these females have, oldest first, among others; of a few alone where an act asks."""
-    if only_reads() or len(females) > FEW:
-        return every_outcome()
-    own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
-    return tuple(own.order_by("on", "pk"))
+    return every_outcome() if only_reads() else _of(females)
 
 
 def births_of_all(females: Collection[int]) -> list[Outcome]:
@@ -35,13 +33,15 @@ def births_of_all(females: Collection[int]) -> list[Outcome]:
 
 def outcomes_of(females: Collection[int] | None = None) -> dict[int, list[Outcome]]:
     """By female, oldest first: of all, or at least of these."""
-    rows: Iterable[Outcome]
-    if females is None or len(females) > FEW:
-        rows = every_outcome()
-    else:
-        own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
-        rows = own.order_by("on", "pk")
     found: dict[int, list[Outcome]] = defaultdict(list)
-    for outcome in rows:
+    for outcome in every_outcome() if females is None else _of(females):
         found[outcome.female_id].append(outcome)
     return dict(found)
+
+
+def _of(females: Collection[int]) -> Sequence[Outcome]:
+    """Of a few alone; of more, all."""
+    if len(females) > (FEW if only_reads() else FEW_OF_AN_ACT):
+        return every_outcome()
+    own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
+    return tuple(own.order_by("on", "pk"))
