@@ -18,11 +18,11 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.care.eating import births_of, seen_of_food, seen_since
         from breeding.pairings.carrying import carrying_by_pairings
         from breeding.pairings.company.doors import (
+            doubts_in_turn,
             doubts_of_meeting,
             end_pairings_of,
             endings_offered,
         )
-        from breeding.pairings.company.in_turn import MeetingsInTurn
         from breeding.pairings.company.standing import said_of_put_back
         from breeding.pairings.found import FOUND
         from breeding.pairings.mending import KINDS
@@ -42,7 +42,7 @@ class PairingsConfig(AppConfig):
         add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
         add_stored("signs", labels_of_signs)
-        add_question("company", doubts_of_meeting, MeetingsInTurn)
+        add_question("company", doubts_of_meeting, doubts_in_turn)
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)
         add_saying("company", said_of_put_back)

@@ -1,7 +1,8 @@
 """What is asked at each door at which company can begin; housing asks through `following`."""
 
 import datetime
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
@@ -9,7 +10,7 @@ from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.housing.queries import stays_over
-from breeding.housing.stays.following import Meeting, Offer
+from breeding.housing.stays.following import Asking, Meeting, Offer
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
 from breeding.pairings.company.known import FEMALE, MALE, Known, known_of
@@ -20,6 +21,9 @@ from breeding.program.queries import the_program
 from breeding.words.days import long_day
 from breeding.words.language import message, sentences, tell
 from breeding.words.stored import as_stored, stored
+
+if TYPE_CHECKING:
+    from breeding.housing.stays.everywhere import Everywhere
 
 # What a separation says of one that is gone.
 _BECAUSE: dict[str, str] = {
@@ -36,6 +40,15 @@ def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
     known = known_of((*coming, *there), the_program(), on=meeting.on, seasons_of=asked)
     for concern in concerns_between(meeting.coming, meeting.there, meeting.tank, known):
         yield from doubts_in(concern, meeting.field)
+
+
+def doubts_in_turn(
+    animals: Mapping[int, Animal], where: "Everywhere", first: datetime.date
+) -> Asking:
+    """The same of one meeting after the other, while a table of many stays comes in."""
+    from breeding.pairings.company.in_turn import MeetingsInTurn  # not loaded at a start
+
+    return MeetingsInTurn(animals, where, first)
 
 
 def _beside_males(coming: Iterable[Animal], there: Iterable[Animal]) -> set[int]:
