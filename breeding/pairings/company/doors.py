@@ -1,7 +1,7 @@
 """What is asked at each door at which company can begin; housing asks through `following`."""
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from django.db.models import Q
@@ -36,7 +36,7 @@ _BECAUSE: dict[str, str] = {
 def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
     """What speaks against these meeting: a sentence for each pair."""
     coming, there = list(meeting.coming), list(meeting.there)
-    asked = _beside_males(coming, there)
+    asked = females_with_males(coming, there)
     known = known_of((*coming, *there), the_program(), on=meeting.on, seasons_of=asked)
     for concern in concerns_between(meeting.coming, meeting.there, meeting.tank, known):
         yield from doubts_in(concern, meeting.field)
@@ -51,11 +51,15 @@ def doubts_in_turn(
     return MeetingsInTurn(animals, where, first)
 
 
-def _beside_males(coming: Iterable[Animal], there: Iterable[Animal]) -> set[int]:
-    """Females that come to a male, or to whom one comes."""
+def females_with_males(
+    coming: Iterable[Animal],
+    there: Iterable[Animal],
+    counts: Callable[[Animal], bool] = lambda male: True,
+) -> set[int]:
+    """Females that come to a male who counts, or to whom one comes."""
     found = set()
     for some, others in ((coming, there), (there, coming)):
-        if any(one.sex == MALE for one in others):
+        if any(one.sex == MALE and counts(one) for one in others):
             found |= {one.pk for one in some if one.sex == FEMALE}
     return found
 

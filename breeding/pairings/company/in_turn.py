@@ -18,7 +18,7 @@ from breeding.housing.stays.lately import moved_out_since
 from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
-from breeding.pairings.company.doors import concerns_between, doubts_in
+from breeding.pairings.company.doors import concerns_between, doubts_in, females_with_males
 from breeding.pairings.company.known import (
     FEMALE,
     MALE,
@@ -75,7 +75,12 @@ class MeetingsInTurn:
         return [doubt for one in concerns for doubt in doubts_in(one, meeting.field)]
 
     def _known_of(self, meeting: Meeting) -> Known:
-        on, females = meeting.on, self._with_a_male(meeting)
+        on = meeting.on
+        females = females_with_males(
+            meeting.coming,
+            meeting.there,
+            lambda male: self._could_breed[male.pk].since <= on,  # no other could mate her by then
+        )
         births = [birth for key in females for birth in self._births.get(key, ())]
         told = [row for key in females for row in self._told.get(key, ())]
         lately = lately_from(
@@ -95,18 +100,6 @@ class MeetingsInTurn:
             could_breed=self._could_breed,
             kinship=self._kinship.of_those(meeting),
         )
-
-    def _with_a_male(self, meeting: Meeting) -> set[int]:
-        """Females that meet a male who could mate them by then."""
-        found: set[int] = set()
-        for some, others in (
-            (meeting.coming, meeting.there),
-            (meeting.there, meeting.coming),
-        ):
-            males = (one.pk for one in others if one.sex == MALE)
-            if any(self._could_breed[key].since <= meeting.on for key in males):
-                found |= {one.pk for one in some if one.sex == FEMALE}
-        return found
 
     def _may_be_apart(self, animals: Iterable[Animal], on: Date) -> bool:
         keys = {one.pk for one in animals}
