@@ -4,16 +4,13 @@ import datetime
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
+from breeding.housing.stays.everywhere import Everywhere
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.words.language import sentences
-
-if TYPE_CHECKING:
-    from breeding.housing.stays.everywhere import Everywhere  # a table that comes in has it
 
 
 @dataclass(frozen=True)
@@ -53,7 +50,7 @@ Question = Callable[[Meeting], Iterable[Doubt]]
 # The same of one after the other while many stays are written; None where all before a meeting must
 # be on record to ask of it. Given whoever may meet, where everybody is, and the first of the days.
 Asking = Callable[[Meeting], list[Doubt] | None]
-OfMany = Callable[[Mapping[int, Animal], "Everywhere", datetime.date], Asking]
+OfMany = Callable[[Mapping[int, Animal], Everywhere, datetime.date], Asking]
 Moving = Callable[[Leaving], Iterable[Doubt]]
 Offering = Callable[[Animal], Iterable[Offer]]
 
@@ -93,7 +90,7 @@ class FollowingMany:
     """What follows from many meetings, one after the other: `what_follows` of each."""
 
     def __init__(
-        self, animals: Mapping[int, Animal], where: "Everywhere", first: datetime.date
+        self, animals: Mapping[int, Animal], where: Everywhere, first: datetime.date
     ) -> None:
         self._questions = [of_many(animals, where, first) for _, of_many in _questions.values()]
 

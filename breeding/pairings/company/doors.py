@@ -2,7 +2,6 @@
 
 import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from django.db.models import Q
 
@@ -10,6 +9,7 @@ from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.housing.queries import stays_over
+from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Asking, Meeting, Offer
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
@@ -21,9 +21,6 @@ from breeding.program.queries import the_program
 from breeding.words.days import long_day
 from breeding.words.language import message, sentences, tell
 from breeding.words.stored import as_stored, stored
-
-if TYPE_CHECKING:
-    from breeding.housing.stays.everywhere import Everywhere
 
 # What a separation says of one that is gone.
 _BECAUSE: dict[str, str] = {
@@ -43,7 +40,7 @@ def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
 
 
 def doubts_in_turn(
-    animals: Mapping[int, Animal], where: "Everywhere", first: datetime.date
+    animals: Mapping[int, Animal], where: Everywhere, first: datetime.date
 ) -> Asking:
     """The same of one meeting after the other, while a table of many stays comes in."""
     from breeding.pairings.company.in_turn import MeetingsInTurn  # not loaded at a start
