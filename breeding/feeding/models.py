@@ -104,6 +104,7 @@ class Meal(models.Model):
 
     part_of = "feeding"
     grows_daily = True
+    told_when_changed = ("animal",)
 
     class Took(models.TextChoices):
         ALL = "all", _("ate")

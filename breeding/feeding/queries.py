@@ -32,8 +32,9 @@ from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.parts import alike, in_parts
 from breeding.program.problems.doubts import threshold
 from breeding.program.problems.several import named_in
-from breeding.program.unchanged.come import added_after
+from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About, kept_of_each
+from breeding.program.unchanged.growing import Matters
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -47,16 +48,24 @@ _seen_sources: list[SeenSource] = []
 _birth_sources: list[BirthSource] = []
 
 
-def _fed(last: int) -> Collection[int]:
-    return set(added_after(last, Meal.objects.all()).values_list("animal", flat=True))
+def fed(written: Written) -> set[int]:
+    return {key for (key,) in written.told(Meal.objects.all(), "animal_id")}
 
 
-def _measured(last: int) -> Collection[int]:
-    return set(added_after(last, Measurement.every.all()).values_list("animal", flat=True))
+def fed_in_rounds(written: Written) -> set[int]:
+    """A round that was added says what its meals say; one that was changed or withdrawn is about
+    all that it fed."""
+    if not written.before:
+        return set()
+    return set(Meal.objects.filter(feeding__in=written.changed).values_list("animal", flat=True))
 
 
-# Rows that are added every day, and of whom they say how it eats: a round says what its meals say.
-_growing: dict[type[Model], About] = {Meal: _fed, Measurement: _measured, Feeding: lambda _: ()}
+def _measured(written: Written) -> Collection[int]:
+    return {key for (key,) in written.told(Measurement.every.all(), "animal_id")}
+
+
+# Rows that are added every day, and of whom they say how it eats.
+_growing: dict[type[Model], About] = {Meal: fed, Measurement: _measured, Feeding: fed_in_rounds}
 
 
 def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
@@ -70,7 +79,7 @@ def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
 
 
 def appetites_renewed() -> Mapping[type[Model], About]:
-    """By which added rows how somebody eats becomes another, and who that is."""
+    """By which rows that are written daily how somebody eats becomes another, and who that is."""
     return _growing
 
 
@@ -398,15 +407,15 @@ def silent(asof: Date) -> list[Silent]:
     return sorted(found, key=lambda one: (-one.days, one.animal))
 
 
-def silence_renewed() -> Mapping[type[Model], Callable[[int], bool]]:
-    """Whether a row after this key of a table changes whom `silent` or `leaving_again` name.
+def silence_renewed() -> Mapping[type[Model], Matters]:
+    """Whether a row of a table that was written changes whom `silent` or `leaving_again` name.
 
     A round says of its whole tank that it was fed: any does.
     """
 
-    def about_somebody(about: About) -> Callable[[int], bool]:
-        def changes(last: int) -> bool:
-            animals = about(last)
+    def about_somebody(about: About) -> Matters:
+        def changes(written: Written) -> bool:
+            animals = about(written)
             return animals is None or bool(animals)
 
         return changes

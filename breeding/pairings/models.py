@@ -187,6 +187,7 @@ class Sighting(Withdrawable):
     """
 
     grows_daily = True
+    told_when_changed = ("female", "male", "seen_at")
 
     female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sightings")
     kind = models.ForeignKey(SignKind, on_delete=models.PROTECT, related_name="sightings")

@@ -9,7 +9,7 @@ from functools import cached_property
 from django.db.models import Max, Model
 from django.utils import timezone
 
-from breeding.animals.models import Measurement
+from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.feeding.models import Feeding, Meal
 from breeding.gestation import Profile
@@ -28,8 +28,8 @@ from breeding.pairings.season.past.closed import (
 from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.before import spans_before
-from breeding.program.unchanged.come import added_after
-from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.come import Written
+from breeding.program.unchanged.growing import Matters, kept_while_growing
 
 Date = datetime.date
 
@@ -94,7 +94,7 @@ def every_closed() -> Closed:
 
 
 def _kept(make: Callable[[], Closed]) -> Closed:
-    growing: dict[type[Model], Callable[[int], bool]] = {
+    growing: dict[type[Model], Matters] = {
         Sighting: sighting_matters,
         Measurement: measured_matters,
         Look: look_matters,
@@ -119,25 +119,28 @@ def newest_end() -> Date:
     return newest["on"] or Date.min
 
 
-def sighting_matters(last: int) -> bool:
+def sighting_matters(written: Written) -> bool:
     """Asked once a request that only reads, though much is kept by it."""
-    return remembered_while_reading(f"sighting matters:{last}", lambda: _sighting_matters(last))
+    name = f"sighting matters:{written.since}"
+    return remembered_while_reading(name, lambda: _sighting_matters(written))
 
 
-def _sighting_matters(last: int) -> bool:
+def _sighting_matters(written: Written) -> bool:
     end = newest_end()
     if end == Date.min:
         return False
     before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
-    added = added_after(last, Sighting.objects.all()).values_list("seen_at", flat=True)
-    return any(seen_at < before for seen_at in added)
+    return any(seen_at < before for (seen_at,) in written.told(Sighting.objects.all(), "seen_at"))
 
 
-def measured_matters(last: int) -> bool:
+def measured_matters(written: Written) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
     end = newest_end()
-    added = added_after(last, Measurement.every.all()).values_list("on", "animal__born_on")
-    return any(born_on is None or (on is not None and on < end) for on, born_on in added)
+    told = written.told(Measurement.every.all(), "on", "animal_id")
+    if any(on is not None and on < end for on, _ in told):
+        return True
+    measured = {animal for _, animal in told}
+    return Animal.objects.filter(pk__in=measured, born_on__isnull=True).exists()
 
 
 def _stays_that_matter() -> Hashable:
@@ -152,8 +155,6 @@ def _pairings_that_matter() -> Hashable:
     return spans_before(Pairing, about, "introduced_on", "separated_on", newest_end())
 
 
-def look_matters(last: int) -> bool:
+def look_matters(written: Written) -> bool:
     end = newest_end()
-    return any(
-        on < end for on in added_after(last, Look.objects.all()).values_list("on", flat=True)
-    )
+    return any(on < end for (on,) in written.told(Look.objects.all(), "on"))
