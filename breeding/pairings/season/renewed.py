@@ -1,6 +1,7 @@
 """Whose season is another one after rows were written that are added every day, or a move."""
 
 from collections.abc import Collection, Iterable, Mapping
+from functools import partial
 
 from django.db.models import Model
 
@@ -11,9 +12,11 @@ from breeding.housing.models import Look, Stay
 from breeding.housing.stays.changed import Stays, all_stays, difference
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.past.lessons import (
+    is_before_newest_end,
     look_matters,
     measured_matters,
     newest_end,
+    pairing_matters,
     sighting_matters,
 )
 from breeding.program.unchanged.come import Written
@@ -44,9 +47,11 @@ def _looked_at(written: Written) -> Keys | None:
     return _together(Stay.objects.filter(tank__in=tanks).values_list("animal", flat=True))
 
 
-def _nobody(written: Written) -> Keys:
-    """How they eat teaches nothing of seasons that are closed."""
-    return ()
+def _paired(written: Written) -> Keys | None:
+    if pairing_matters(written):
+        return None
+    rows = written.told(Pairing.objects.all(), "female_id", "male_id")
+    return _together(key for row in rows for key in row)
 
 
 def _together(keys: Iterable[int | None]) -> Keys:
@@ -59,6 +64,7 @@ RENEWED: Mapping[type[Model], About] = {
     Look: _looked_at,
     Feeding: fed_in_rounds,
     Meal: fed,
+    Pairing: _paired,
 }
 
 
@@ -89,6 +95,7 @@ MATTERS: Mapping[type[Model], About] = {
     Sighting: _everybody_if(sighting_matters),
     Measurement: _everybody_if(measured_matters),
     Look: _everybody_if(look_matters),
-    Feeding: _nobody,
-    Meal: _nobody,
+    Feeding: _everybody_if(partial(is_before_newest_end, model=Feeding, moment="fed_at")),
+    Meal: _everybody_if(partial(is_before_newest_end, model=Meal, moment="fed_at")),
+    Pairing: _everybody_if(pairing_matters),
 }

@@ -51,10 +51,14 @@ class Written:
         those that were changed as they are now; and as it was before each that was changed or
         removed, whether it was one of these rows or not. names: of `told_when_changed`.
         """
+        were = [tuple(one[name] for name in names) for one in self.before]
+        return [*self.are(rows, *names), *were]
+
+    def are(self, rows: QuerySet[Any], *names: str) -> list[tuple[Any, ...]]:
+        """The same, as they are now alone."""
         found = list(self.added(rows).values_list(*names))
         if self.before:
             found += rows.filter(pk__in=self.changed).order_by().values_list(*names)
-            found += [tuple(one[name] for name in names) for one in self.before]
         return found
 
     @property

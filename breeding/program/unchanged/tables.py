@@ -32,12 +32,15 @@ def every_watched_table() -> frozenset[str]:
 
 @cache
 def daily_models() -> Mapping[str, type[models.Model]]:
-    """By their tables, those of which records are added every day: `grows_daily` of a model says
-    so; and the history, to which every act adds."""
+    """By their tables, those of which it is known what was written: records are added to them
+    every day (`grows_daily` of a model), or what they were is told (`told_when_changed`); and the
+    history, to which every act adds."""
     return {
         model._meta.db_table: model
         for model in apps.get_models()
-        if getattr(model, "grows_daily", False) or model._meta.label == "auditlog.LogEntry"
+        if getattr(model, "grows_daily", False)
+        or hasattr(model, "told_when_changed")
+        or model._meta.label == "auditlog.LogEntry"
     }
 
 

@@ -5,6 +5,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from django.db.models import Max, Model
 from django.utils import timezone
@@ -126,11 +127,17 @@ def sighting_matters(written: Written) -> bool:
 
 
 def _sighting_matters(written: Written) -> bool:
+    return is_before_newest_end(written, Sighting, "seen_at")
+
+
+def is_before_newest_end(written: Written, model: type[Model], moment: str) -> bool:
+    """Whether one of the rows that were written is of a day before it, or was."""
     end = newest_end()
     if end == Date.min:
         return False
     before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
-    return any(seen_at < before for (seen_at,) in written.told(Sighting.objects.all(), "seen_at"))
+    told = written.told(model._default_manager.all(), moment)
+    return any(at < before for (at,) in told)
 
 
 def measured_matters(written: Written) -> bool:
@@ -153,6 +160,24 @@ def _pairings_that_matter() -> Hashable:
     """Who was put together before it, and whether they were parted before it: no more is asked."""
     about = ("female_id", "male_id")
     return spans_before(Pairing, about, "introduced_on", "separated_on", newest_end())
+
+
+def pairing_matters(written: Written) -> bool:
+    """As `_pairings_that_matter` has it, of those that were written."""
+    end = newest_end()
+
+    def before_it(rows: Iterable[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
+        return {
+            (*who, since, until if until and until < end else None)
+            for *who, since, until in rows
+            if since < end
+        }
+
+    about = ("id", "female_id", "male_id", "introduced_on", "separated_on")
+    counted = Pairing.objects.filter(withdrawn_at__isnull=True)
+    were = (one for one in written.before if one["withdrawn_at"] is None)
+    before = before_it(tuple(one[name] for name in about) for one in were)
+    return before_it(written.are(counted, *about)) != before
 
 
 def look_matters(written: Written) -> bool:
