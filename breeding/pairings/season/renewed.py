@@ -48,8 +48,10 @@ def _looked_at(written: Written) -> Keys | None:
 
 
 def _paired(written: Written) -> Keys | None:
-    if pairing_matters(written):
-        return None
+    return None if pairing_matters(written) else _of_pairs(written)
+
+
+def _of_pairs(written: Written) -> Keys:
     rows = written.told(Pairing.objects.all(), "female_id", "male_id")
     return _together(key for row in rows for key in row)
 
@@ -66,6 +68,7 @@ RENEWED: Mapping[type[Model], About] = {
     Meal: fed,
     Pairing: _paired,
 }
+PAIRED: Mapping[type[Model], About] = {Pairing: _of_pairs}
 
 
 def _moved(before: Stays, now: Stays) -> Keys | None:
