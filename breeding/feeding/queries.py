@@ -26,15 +26,14 @@ from breeding.feeding.appetite import (
     standing,
 )
 from breeding.feeding.models import Feeding, Meal
+from breeding.feeding.renewed import RENEWED
 from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.parts import alike, in_parts
 from breeding.program.problems.doubts import threshold
 from breeding.program.problems.several import named_in
-from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About, kept_of_each
-from breeding.program.unchanged.growing import Matters
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -48,26 +47,6 @@ _seen_sources: list[SeenSource] = []
 _birth_sources: list[BirthSource] = []
 
 
-def fed(written: Written) -> set[int]:
-    return {key for (key,) in written.told(Meal.objects.all(), "animal_id")}
-
-
-def fed_in_rounds(written: Written) -> set[int]:
-    """A round that was added says what its meals say; one that was changed or withdrawn is about
-    all that it fed."""
-    if not written.before:
-        return set()
-    return set(Meal.objects.filter(feeding__in=written.changed).values_list("animal", flat=True))
-
-
-def _measured(written: Written) -> Collection[int]:
-    return {key for (key,) in written.told(Measurement.every.all(), "animal_id")}
-
-
-# Rows that are added every day, and of whom they say how it eats.
-_growing: dict[type[Model], About] = {Meal: fed, Measurement: _measured, Feeding: fed_in_rounds}
-
-
 def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
     """Rooms above add what they know: (keys, up to when) to what was seen beside meals.
 
@@ -75,12 +54,7 @@ def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
     """
     if source not in _seen_sources:
         _seen_sources.append(source)
-        _growing.update(growing)
-
-
-def appetites_renewed() -> Mapping[type[Model], About]:
-    """By which rows that are written daily how somebody eats becomes another, and who that is."""
-    return _growing
+        RENEWED.update(growing)
 
 
 def add_births(source: BirthSource) -> None:
@@ -111,7 +85,7 @@ def appetites(keys: Iterable[int], asof: Date) -> dict[int, Appetite]:
     held: dict[int, Appetite] = remembered_while_reading(f"appetites:{asof}", dict)
     if missing := wanted - held.keys():
         held |= kept_of_each(
-            ("appetites", asof), missing, lambda keys: _appetites(keys, asof), _growing
+            ("appetites", asof), missing, lambda keys: _appetites(keys, asof), RENEWED
         )
     return {key: held[key] for key in wanted if key in held}
 
@@ -405,23 +379,6 @@ def silent(asof: Date) -> list[Silent]:
             has_eaten = one.ate_on is not None
             found.append(Silent(pk, since, days, len(rounds), str(stay.tank), has_eaten))
     return sorted(found, key=lambda one: (-one.days, one.animal))
-
-
-def silence_renewed() -> Mapping[type[Model], Matters]:
-    """Whether a row of a table that was written changes whom `silent` or `leaving_again` name.
-
-    A round says of its whole tank that it was fed: any does.
-    """
-
-    def about_somebody(about: About) -> Matters:
-        def changes(written: Written) -> bool:
-            animals = about(written)
-            return animals is None or bool(animals)
-
-        return changes
-
-    rest = {model: about for model, about in _growing.items() if model is not Feeding}
-    return {model: about_somebody(about) for model, about in rest.items()}
 
 
 def leaving_again(asof: Date) -> dict[int, Appetite]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from django.db.models import Model, QuerySet
 
 from breeding.feeding.models import Feeding, Meal
-from breeding.feeding.queries import fed, fed_in_rounds
+from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.health.hold import Hold
 from breeding.health.quarantine import all_quarantined, quarantine_holds
 from breeding.housing.models import Stay, Tank, WaterTest

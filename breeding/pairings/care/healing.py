@@ -15,7 +15,8 @@ from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.models import Meal
-from breeding.feeding.queries import appetites, appetites_renewed, counting_meals
+from breeding.feeding.queries import appetites, counting_meals
+from breeding.feeding.renewed import RENEWED
 from breeding.pairings.care.eating import TELLS_OF_HARM, seen_since, told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
@@ -161,7 +162,7 @@ def open_harm(
 def harm_renewed() -> Mapping[type[Model], About]:
     """By which rows that are written daily harm, or how somebody eats, becomes another, and who
     that is."""
-    return {**appetites_renewed(), Sighting: _told_since}
+    return {**RENEWED, Sighting: _told_since}
 
 
 def may_be_harmed(keys: Collection[int]) -> set[int]:

@@ -7,7 +7,7 @@ from django.db.models import Model
 
 from breeding.animals.models import Measurement
 from breeding.feeding.models import Feeding, Meal
-from breeding.feeding.queries import fed, fed_in_rounds
+from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.housing.models import Look, Stay
 from breeding.housing.stays.changed import Stays, all_stays, difference
 from breeding.pairings.models import Pairing, Sighting
