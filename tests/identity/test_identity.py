@@ -37,6 +37,7 @@ from breeding.identity.services import (
 from breeding.identity.straight import place_in_frame, straight_jpeg
 from breeding.identity.taps import against, read_taps
 from breeding.program import clock
+from breeding.program.models import Act
 from breeding.program.queries import the_program
 from breeding.records.checking.everything import check_everything
 from tests import cast
@@ -205,6 +206,16 @@ def test_a_tap_on_the_square_is_a_place_of_the_disc(album, as_keeper):
     answer = as_keeper.post(read.get_absolute_url(), {"at.x": px, "at.y": py, "shown": "340"})
     assert answer.status_code == 302
     assert len(PatternReading.objects.get(pk=read.pk).spots) == len(read.spots) - 1
+
+
+def test_a_spot_taken_away_by_mistake_is_undone_at_once(album, as_keeper):
+    read = PatternReading.objects.first()
+    x, y, _ = read.spots[0]
+    px, py = (170 * (1 + value / 1.15) for value in (x, y))
+    as_keeper.post(read.get_absolute_url(), {"at.x": px, "at.y": py, "shown": "340"})
+    undone = as_keeper.post(reverse("program:undo", args=[Act.objects.get().pk]))
+    assert undone.status_code == 302
+    assert PatternReading.objects.get(pk=read.pk).spots == read.spots
 
 
 def test_the_straightened_disc_stands_upright_in_its_square():
