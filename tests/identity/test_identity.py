@@ -5,6 +5,7 @@ from io import BytesIO, StringIO
 
 import numpy as np
 import pytest
+import time_machine
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import call_command
@@ -37,6 +38,7 @@ from breeding.identity.services import (
 from breeding.identity.straight import place_in_frame, straight_jpeg
 from breeding.identity.taps import against, read_taps
 from breeding.program import clock
+from breeding.program.acts.mending import change_address_of
 from breeding.program.models import Act
 from breeding.program.queries import the_program
 from breeding.records.checking.everything import check_everything
@@ -263,6 +265,17 @@ def test_a_day_that_has_not_come_is_refused(painted):
             today=today,
             by=None,
         )
+
+
+def test_today_is_the_programs_own_where_the_day_has_begun_sooner(painted, as_keeper):
+    """At 20:00 UTC on the 25th it is the 26th in Kiritimati (UTC+14)."""
+    cast.the_program(time_zone="Pacific/Kiritimati")
+    with time_machine.travel("2026-11-25 20:00:00Z", tick=False):
+        untold = asked(painted[0][0])
+        as_keeper.post(change_address_of(untold), {"taken_on": "2026-11-26", "note": "dim"})
+        assert UntoldPicture.objects.get().taken_on == cast.day("2026-11-26")
+        too_late = as_keeper.post(change_address_of(untold), {"taken_on": "2026-11-27"})
+        assert "has not come yet" in cast.words(too_late)
 
 
 def test_the_keeper_measures_how_often_pictures_are_known_again(album):
