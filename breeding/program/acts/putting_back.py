@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import groupby
 from typing import Any
 
@@ -148,12 +149,13 @@ def _put_back(row: Row, record: models.Model | None, undoing: Undoing) -> models
 
 def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
     for name, value in values.items():
-        setattr(record, column(record, name), value)
+        setattr(record, column(type(record), name), value)
 
 
-def column(record: models.Model, name: str) -> str:
+@cache
+def column(model: type[models.Model], name: str) -> str:
     """The attribute that holds a field's value: a key for one that points to a record."""
-    return str(getattr(record._meta.get_field(name), "attname", name))
+    return str(getattr(model._meta.get_field(name), "attname", name))
 
 
 def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
