@@ -69,7 +69,9 @@ def rows_of(act: Act) -> list[Row]:
     for kind, pk, called, action, changes in entries.values_list(*columns):
         model = ContentType.objects.get_for_id(kind).model_class()
         if model is None:
-            raise ValidationError(tell("{record} is of a kind that is no longer here.", record=called))
+            raise ValidationError(
+                tell("{record} is of a kind that is no longer here.", record=called)
+            )
         key = (model, model._meta.pk.to_python(pk))
         row = rows.pop(key, None) or Row(*key)
         rows[key] = row  # the row written last stands last
