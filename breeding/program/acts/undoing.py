@@ -75,9 +75,7 @@ def rows_of(act: Act) -> list[Row]:
         key = (model, model._meta.pk.to_python(pk))
         row = rows.pop(key, None) or Row(*key)
         rows[key] = row  # the row written last stands last
-        is_new, is_gone = (
-            action == one for one in (LogEntry.Action.CREATE, LogEntry.Action.DELETE)
-        )
+        is_new, is_gone = action == LogEntry.Action.CREATE, action == LogEntry.Action.DELETE
         row.was_made |= is_new
         row.was_deleted = is_gone
         reads = _readers(model)
