@@ -16,6 +16,7 @@ SIGNS = 3  # of the program's, those seen by turns
 
 Rows = Iterator[tuple[object, ...]]
 _Born = tuple["Animal | None", "Animal | None", datetime.date]
+_OnRecord = Callable[[int, "Animal", "Animal", datetime.date], _Born]
 
 
 def _csv(header: str, rows: Rows) -> str:
@@ -234,18 +235,14 @@ def births_that_change_young(grown: "Grown", rows: int) -> str:
     """The same of young whose dam, sire or day by turns is another on record."""
 
     def on_record(n: int, dam: "Animal", sire: "Animal", born_on: datetime.date) -> "_Born":
-        if n % 2 == 0:
-            return (None, sire, born_on) if n % 4 else (None, None, born_on)
-        return (dam, None, born_on) if n % 8 != 1 else (dam, sire, born_on - DAY)
+        if n % 8 == 1:
+            return dam, sire, born_on - DAY
+        return (dam, None, born_on) if n % 2 else (None, sire if n % 4 else None, born_on)
 
     return _births_of(grown, rows, on_record)
 
 
-def _births_of(
-    grown: "Grown",
-    rows: int,
-    on_record: "Callable[[int, Animal, Animal, datetime.date], _Born]",
-) -> str:
+def _births_of(grown: "Grown", rows: int, on_record: "_OnRecord") -> str:
     """on_record: the parents that the young have, and its day, by the row and what this says."""
     from breeding.animals.models import Animal
 
@@ -254,8 +251,8 @@ def _births_of(
     young = []
     for n, line in enumerate(lines):
         its_dam, its_sire, day, *_ = line.split(",")
-        said = parents[its_dam], parents[its_sire], datetime.date.fromisoformat(day)
-        dam, sire, born_on = on_record(n, *said)
+        on = datetime.date.fromisoformat(day)
+        dam, sire, born_on = on_record(n, parents[its_dam], parents[its_sire], on)
         facts = {"dam": dam, "sire": sire, "born_precision": "day", "state_on": born_on}
         young.append(Animal(code=f"Y{n:06d}", born_on=born_on, **facts))
     Animal.every.bulk_create(young, batch_size=500)

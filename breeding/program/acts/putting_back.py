@@ -189,7 +189,7 @@ def _named_by(record: models.Model) -> set[Key]:
 
 def _staying(made: set[Key]) -> set[Key]:
     """Those of what was made that stay readable: withdrawn themselves, or named by what is."""
-    found = {(model, pk) for model, pk in made if issubclass(model, Withdrawable)}
+    found: set[Key] = {one for one in made if issubclass(one[0], Withdrawable)}
     for other in naming(model(pk=pk) for model, pk in made - found):
         if isinstance(other, Withdrawable):
             found |= _named_by(other) & made
