@@ -14,7 +14,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
-from breeding.words.language import tell
+from breeding.words.language import label_of, tell
 
 
 class Food(Withdrawable):
@@ -130,7 +130,7 @@ class Meal(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} {self.get_took_display()}"
+        return f"{self.animal} {label_of(self.Took, self.took)}"
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         if self.fed_at is None:

@@ -12,7 +12,7 @@ from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
 from breeding.words.chances import seen_words
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import label_of, tell
 
 
 class Pairing(Withdrawable):
@@ -302,7 +302,7 @@ class Outcome(Withdrawable):
         return tell(
             "{female}: {kind} on {day}",
             female=self.female,
-            kind=self.get_kind_display(),
+            kind=label_of(self.Kind, self.kind),
             day=long_day(self.on),
         )
 

@@ -12,8 +12,9 @@ from django.db import transaction
 
 from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
-from breeding.program.acts.together import change_together
+from breeding.program.acts.together import keep_changes
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
+from breeding.program.parts import in_parts
 from breeding.program.problems import constraints
 from breeding.words.language import tell
 
@@ -178,7 +179,10 @@ def withdraw_together(
         before = copy(record)
         record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason
         changes.append((before, record))
-    change_together(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
+    for part in in_parts(records):
+        found = type(part[0])._base_manager.filter(pk__in=[one.pk for one in part])
+        found.update(withdrawn_at=now, withdrawn_by=by, withdrawn_reason=reason)
+    keep_changes(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
 
 
 def refuse_withdrawn(record: Withdrawable) -> None:
