@@ -395,7 +395,7 @@ def reckoned(
     closed = closed_of(facts) if closed is None else closed
     exposure = exposure_of(facts.together)
     cards = {ask.female.pk: facts.figures_of(ask.female.pk) for ask in asks}
-    until = {ask: _learned_until(ask) for ask in asks}
+    until = {ask: closed.newest(_learned_until(ask)) for ask in asks}
     learned = {
         day: closed.learned([cards[ask.female.pk] for ask in some], until=day)
         for day, some in alike(until)
