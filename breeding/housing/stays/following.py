@@ -4,6 +4,7 @@ import datetime
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
@@ -52,10 +53,13 @@ Question = Callable[[Meeting], Iterable[Doubt]]
 Asking = Callable[[Meeting], list[Doubt] | None]
 OfMany = Callable[[Mapping[int, Animal], Everywhere, datetime.date], Asking]
 Moving = Callable[[Leaving], Iterable[Doubt]]
+# The same of one after the other, given the animals that may be moved, and where everybody is.
+AskingOfMove = Callable[[Leaving], list[Doubt] | None]
+OfManyMoves = Callable[[Collection[int], Everywhere], AskingOfMove]
 Offering = Callable[[Animal], Iterable[Offer]]
 
 _questions: dict[str, tuple[Question, OfMany]] = {}
-_movings: dict[str, Moving] = {}
+_movings: dict[str, tuple[Moving, OfManyMoves]] = {}
 _offerings: dict[str, Offering] = {}
 
 
@@ -64,9 +68,11 @@ def add_question(name: str, question: Question, of_many: OfMany) -> None:
     _questions[name] = question, of_many
 
 
-def add_moving(name: str, moving: Moving) -> None:
-    """Called once by a room above, in its AppConfig.ready: what is asked of a move by itself."""
-    _movings[name] = moving
+def add_moving(name: str, moving: Moving, of_many: OfManyMoves) -> None:
+    """Called once by a room above, in its AppConfig.ready: what is asked of a move by itself, and
+    of many in turn.
+    """
+    _movings[name] = moving, of_many
 
 
 def add_offering(name: str, offering: Offering) -> None:
@@ -76,7 +82,7 @@ def add_offering(name: str, offering: Offering) -> None:
 
 def asked_of_move(leaving: Leaving) -> list[Doubt]:
     """What every room says of animals that are moved, whomever they meet."""
-    return [doubt for moving in _movings.values() for doubt in moving(leaving)]
+    return [doubt for moving, _ in _movings.values() for doubt in moving(leaving)]
 
 
 def what_follows(meeting: Meeting) -> list[Doubt]:
@@ -87,23 +93,47 @@ def what_follows(meeting: Meeting) -> list[Doubt]:
 
 
 class FollowingMany:
-    """What follows from many meetings, one after the other: `what_follows` of each."""
+    """What follows from many stays, one after the other; None where they have to be on record
+    first. What is asked is read when the first one asks it.
+
+    who: whoever may meet. where: where everybody is. first: the first of the days.
+    """
 
     def __init__(
-        self, animals: Mapping[int, Animal], where: Everywhere, first: datetime.date
+        self,
+        moved: Collection[int],
+        who: Callable[[], Mapping[int, Animal]],
+        where: Everywhere,
+        first: datetime.date,
     ) -> None:
-        self._questions = [of_many(animals, where, first) for _, of_many in _questions.values()]
+        self._moved, self._who, self._where, self._first = moved, who, where, first
+
+    @cached_property
+    def _asked_of_meetings(self) -> list[Asking]:
+        who = self._who()
+        return [of_many(who, self._where, self._first) for _, of_many in _questions.values()]
+
+    @cached_property
+    def _asked_of_moves(self) -> list[AskingOfMove]:
+        return [of_many(self._moved, self._where) for _, of_many in _movings.values()]
 
     def of(self, meetings: Iterable[Meeting]) -> list[Doubt] | None:
-        """As far as the stays in hand say it; None where they have to be on record first."""
-        found: list[Doubt] = []
-        for meeting in meetings:
-            for question in self._questions:
-                doubts = question(meeting)
-                if doubts is None:
-                    return None
-                found.extend(doubts)
-        return found
+        """`what_follows` of each."""
+        return _all_of(asks(one) for one in meetings for asks in self._asked_of_meetings)
+
+    def of_move(self, leaving: Leaving) -> list[Doubt] | None:
+        """`asked_of_move`."""
+        return _all_of(asks(leaving) for asks in self._asked_of_moves)
+
+
+def _all_of(answers: Iterable[list[Doubt] | None]) -> list[Doubt] | None:
+    """What all of them say; None as soon as one cannot."""
+    found: list[Doubt] = []
+    for doubts in answers:
+        if doubts is None:
+            return None
+        found.extend(doubts)
+    return found
 
 
 def ask_what_follows(

@@ -10,11 +10,9 @@ from breeding.animals import lineage
 from breeding.animals.away.loans import loans_of
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
-from breeding.health.quarantine import said_apart
-from breeding.housing.models import Tank
+from breeding.health.apart.in_turn import QuarantinesInTurn
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Meeting
-from breeding.housing.stays.lately import moved_out_since
 from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
@@ -46,11 +44,7 @@ OfFemale = TypeVar("OfFemale", Outcome, Sighting)
 
 
 class MeetingsInTurn:
-    """`doubts_of_meeting` of each, by the stays in hand; of the animals all is read once.
-
-    Who is in quarantine is asked of the records alone: of a meeting that this may matter to the
-    answer is None.
-    """
+    """`doubts_of_meeting` of each, by the stays in hand; of the animals all else is read once."""
 
     def __init__(self, animals: Mapping[int, Animal], where: Everywhere, first: Date) -> None:
         females = {key for key, one in animals.items() if one.sex == FEMALE}
@@ -61,17 +55,12 @@ class MeetingsInTurn:
         self._paired = paired_of(females)
         self._births, self._rests = _by_female(births), own_rests(births)
         self._told = _by_female(told_of_harm(females))
-        self._said_apart = said_apart(animals)
-        apart = Tank.every.filter(kind=Tank.Kind.QUARANTINE).order_by("pk")
-        self._apart = list(apart.values_list("pk", flat=True))
-        where.read(self._apart)
+        self._quarantines = QuarantinesInTurn(animals, where)
         self._seasons = _SeasonsInTurn(animals, where, first)
 
-    def __call__(self, meeting: Meeting) -> list[Doubt] | None:
-        coming, there, tank, on = meeting.coming, meeting.there, meeting.tank, meeting.on
-        if tank.kind == Tank.Kind.QUARANTINE or self._may_be_apart({*coming, *there}, on):
-            return None
-        concerns = concerns_between(coming, there, tank, self._known_of(meeting))
+    def __call__(self, meeting: Meeting) -> list[Doubt]:
+        known = self._known_of(meeting)
+        concerns = concerns_between(meeting.coming, meeting.there, meeting.tank, known)
         return [doubt for one in concerns for doubt in doubts_in(one, meeting.field)]
 
     def _known_of(self, meeting: Meeting) -> Known:
@@ -89,7 +78,7 @@ class MeetingsInTurn:
             resting=rest_days(last_births(births, on), self._rests, self._program),
             wounds=open_wounds(told, on),
             window_opens=windows_near((self._seasons.of(key, on) for key in females), on),
-            quarantine={},
+            quarantine=self._quarantines.of((*meeting.coming, *meeting.there), on),
             paired=self._paired,
             widths={},
         )
@@ -99,17 +88,6 @@ class MeetingsInTurn:
             on=on,
             could_breed=self._could_breed,
             kinship=self._kinship.of_those(meeting),
-        )
-
-    def _may_be_apart(self, animals: Iterable[Animal], on: Date) -> bool:
-        keys = {one.pk for one in animals}
-        if any(self._said_apart.get(key, Date.max) <= on for key in keys):
-            return True
-        since = moved_out_since(on)
-        return any(
-            place.animal in keys
-            for tank in self._apart
-            for place in self._where.near(tank, since, on)
         )
 
 
