@@ -43,8 +43,13 @@ class Everywhere:
         self._animals: set[int] = set()  # all of whose tanks were read
         self._spent: dict[int, Spent] = {}  # by number, as the next
         self._places: dict[int, Place] = {}
+        self._ever_in: dict[int, set[int]] = defaultdict(set)  # animals, of each tank
         self._of: dict[int, set[int]] = defaultdict(set)  # numbers, of each animal
         self._inside: dict[int, Stretches[int]] = defaultdict(Stretches)  # numbers, of each tank
+
+    def expect(self, animal: int, tank: int) -> None:
+        """By the act that writes them it may come there."""
+        self._ever_in[tank].add(animal)
 
     def number(self) -> int:
         """One that nothing stands under yet."""
@@ -67,6 +72,7 @@ class Everywhere:
         place = Place(*spent[:4], lasted(spent.since, spent.until, state, state_on))
         self._spent[number], self._places[number] = spent, place
         self._of[spent.animal_id].add(number)
+        self._ever_in[spent.tank_id].add(spent.animal_id)
         self._inside[spent.tank_id].put(number, number, place.since, place.until)
 
     def read(self, tanks: Iterable[int]) -> None:
@@ -99,6 +105,10 @@ class Everywhere:
 
     def stays_of(self, animal: int) -> list[Spent]:
         return [self._spent[number] for number in sorted(self._of[animal])]
+
+    def ever_in(self, tank: int) -> set[int]:
+        """Who may ever have been in a tank that was read, or may come there."""
+        return set(self._ever_in[tank])
 
     def tanks(self) -> set[int]:
         """In which anybody is known to have been."""

@@ -71,6 +71,8 @@ class ManyStays:
         for keys in in_parts(sorted(animals)):
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
             self._read_stays(keys)
+        for one in rows:
+            self._where.expect(one.animal.pk, one.tank.pk)
         self._where.read(one.tank.pk for one in rows)
 
     def take(self, row: Told) -> Taken | None:

@@ -20,8 +20,10 @@ from breeding.pairings.company.doors import concerns_between, doubts_in, females
 from breeding.pairings.company.known import (
     FEMALE,
     MALE,
+    Kinship,
     Known,
     could_breed_since,
+    kinship_of,
     known_from,
     lately_from,
     paired_of,
@@ -40,6 +42,7 @@ from breeding.program.problems.several import read_of
 from breeding.program.queries import the_program
 
 Date = datetime.date
+MOST_AT_ONCE = 500  # in a tank: of more kinship is asked for each meeting by itself
 OfFemale = TypeVar("OfFemale", Outcome, Sighting)
 
 
@@ -51,7 +54,7 @@ class MeetingsInTurn:
         births = births_of_all(females)
         self._where, self._program = where, the_program()
         self._could_breed = could_breed_since(animals)
-        self._kinship = _KinshipByPairs()
+        self._kinship = _KinshipByTanks(where)
         self._paired = paired_of(females)
         self._births, self._rests = _by_female(births), own_rests(births)
         self._told = _by_female(told_of_harm(females))
@@ -144,27 +147,23 @@ class _SeasonsInTurn:
         )
 
 
-class _KinshipByPairs:
-    """Kinship of pairs that meet, 0 for one of whom nothing is known; reckoned once for each."""
+class _KinshipByTanks:
+    """Kinship of those that meet in a tank, reckoned once for all that may."""
 
-    def __init__(self) -> None:
-        self._pedigree = lineage.current().pedigree
-        self._known: dict[tuple[int, int], float] = {}
+    def __init__(self, where: Everywhere) -> None:
+        self._where = where
+        self._of_tank: dict[int, tuple[set[int], Kinship]] = {}  # of whom it was asked, and it
 
-    def of_those(self, meeting: Meeting) -> "_KinshipByPairs":
+    def of_those(self, meeting: Meeting) -> Kinship:
         """With every pair of this meeting."""
-        pairs = [(one.pk, other.pk) for one in meeting.coming for other in meeting.there]
-        missing = [
-            pair
-            for pair in pairs
-            if pair not in self._known and all(key in self._pedigree for key in pair)
-        ]
-        kinships = self._pedigree.kinships(missing).tolist() if missing else ()
-        self._known.update(zip(missing, kinships, strict=True))
-        return self
-
-    def of(self, one: int, other: int) -> float:
-        return self._known.get((one, other), 0.0)
+        keys, tank = {one.pk for one in (*meeting.coming, *meeting.there)}, meeting.tank.pk
+        asked, found = self._of_tank.get(tank, (set(), None))
+        if found is None or not keys <= asked:
+            every = self._where.ever_in(tank) | keys
+            asked = every if len(every) <= MOST_AT_ONCE else keys
+            found = kinship_of(asked)
+            self._of_tank[tank] = asked, found
+        return found
 
 
 def _by_female(rows: Iterable[OfFemale]) -> dict[int, list[OfFemale]]:
