@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
@@ -13,6 +13,7 @@ from breeding.animals.species.profiles import all_profiles
 from breeding.health.apart.in_turn import QuarantinesInTurn
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Meeting
+from breeding.housing.stays.shared_water import Shared
 from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
@@ -26,6 +27,7 @@ from breeding.pairings.company.known import (
     kinship_of,
     known_from,
     lately_from,
+    may_be_late,
     paired_of,
     windows_near,
 )
@@ -35,7 +37,7 @@ from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Together, widths_of
 from breeding.pairings.season.past.learned import Learned
 from breeding.pairings.season.past.lessons import gather_with_lessons
-from breeding.pairings.season.reading import SeasonReading, season_from
+from breeding.pairings.season.reading import SeasonReading, earliest_window_of, season_from
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import read_of
@@ -80,7 +82,7 @@ class MeetingsInTurn:
             self._program,
             resting=rest_days(last_births(births, on), self._rests, self._program),
             wounds=open_wounds(told, on),
-            window_opens=windows_near((self._seasons.of(key, on) for key in females), on),
+            window_opens=windows_near(self._seasons.may_be_late(females, on), on),
             quarantine=self._quarantines.of((*meeting.coming, *meeting.there), on),
             paired=self._paired,
             widths={},
@@ -112,20 +114,34 @@ class _SeasonsInTurn:
         every = {**animals, **{one.pk: one for one in read_of(Animal.every.all(), "pk", more)}}
         self._males = {key for key, one in every.items() if one.sex == MALE}
         profiles, shares = all_profiles(), lineage.current().shares
-        self._together = replace(
+        self._together = together = replace(
             self._facts.together,
             animals={**self._facts.together.animals, **every},
             widths=widths_of(every.values()),
             figures={key: profiles.of(shares.get(key, {})) for key in every},
             loans=loans_of(list(every.values())),
         )
+        about = (self._facts.past.signs, self._facts.scans, together.pairings, together.loans)
+        # Of whom more is told than in whose company they were.
+        self._told_of = {key for key in self._females if any(table.get(key) for table in about)}
 
-    def of(self, female: int, on: Date) -> SeasonReading:
+    def may_be_late(self, females: Iterable[int], on: Date) -> Iterator[SeasonReading]:
+        """The seasons of these, but of those with company alone that began too lately."""
+        for female in females:
+            shared = self._where.shared(female, self._males)
+            first = min((one.first for one in shared), default=Date.max)
+            profile = self._learned_by(female, on).profile
+            if female in self._told_of or may_be_late(earliest_window_of(profile, first), on):
+                yield self._of(female, shared, on)
+
+    def _of(self, female: int, shared: Sequence[Shared], on: Date) -> SeasonReading:
         ask = Ask(self._females[female], on)
         named = {row.male_id for row in self._facts.sightings_of(ask) if row.male_id is not None}
         stays = {key: self._where.stays_of(key) for key in (female, *named)}
         whereabouts = Whereabouts(stays, self._together.loans)
-        facts = replace(self._facts, together=self._company_of(female), whereabouts=whereabouts)
+        facts = replace(
+            self._facts, together=self._company_of(female, shared), whereabouts=whereabouts
+        )
         exposure = exposure_of(facts.together)
         return season_from(self._program, facts, exposure, self._learned_by(female, on), ask)
 
@@ -136,8 +152,8 @@ class _SeasonsInTurn:
             self._learned[card.key, newest] = found[card.key]
         return self._learned[card.key, newest]
 
-    def _company_of(self, female: int) -> Together:
-        together, shared = self._together, self._where.shared(female, self._males)
+    def _company_of(self, female: int, shared: Sequence[Shared]) -> Together:
+        together = self._together
         met = {key for one in shared for key in (one.one, one.other)}
         return replace(
             together,

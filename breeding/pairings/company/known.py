@@ -233,11 +233,16 @@ def _could_breed_since(animals: Mapping[int, Animal], widths: Widths) -> dict[in
     return found
 
 
+def may_be_late(earliest_window: Date, on: Date) -> bool:
+    """Whether one whose window does not open before a day can be late in pregnancy."""
+    return on + datetime.timedelta(days=LATE_DAYS) >= earliest_window
+
+
 def windows_near(read: Iterable[SeasonReading], on: Date) -> dict[int, Date]:
     """When the window opens of those that are late in pregnancy, or past it."""
     found = {}
     for season in read:
-        if on + datetime.timedelta(days=LATE_DAYS) < season.earliest_window:
+        if not may_be_late(season.earliest_window, on):
             continue
         window = season.outlook.announced
         if window is None or season.outlook.announced_chance < season.rules.worth_planning_chance:

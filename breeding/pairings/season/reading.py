@@ -14,10 +14,10 @@ from breeding.gestation import Estimate, Profile
 from breeding.gestation import Scan as ScanFact
 from breeding.gestation.actions import Action, Rules, actions
 from breeding.gestation.estimate import sentences
-from breeding.gestation.known import known_estimate
+from breeding.gestation.known import known_estimate, known_outlook
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
-from breeding.gestation.reckoned import Outlook, outlook
+from breeding.gestation.reckoned import Outlook
 from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
 from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
@@ -123,8 +123,7 @@ class SeasonReading:
         """
         mated = [sign.on for sign in self.testimony.signs if sign.kind == MATING_SEEN]
         first = min([*self.exposed, *self.unknown, *mated], default=datetime.date.max)
-        few = self.profile.gestation_mean_days - 2 * self.profile.gestation_spread_days
-        return later(first, math.floor(few) - 1)
+        return earliest_window_of(self.profile, first)
 
     @property
     def missing_words(self) -> str:
@@ -170,7 +169,7 @@ class SeasonReading:
         if only_reads() or "estimate" in self.__dict__:
             est = self.estimate
             return Outlook(est.chance, est.announced_chance, est.announced)
-        return outlook(**self._evidence, asof=self.asof, birth_on=None)
+        return known_outlook(**self._evidence, asof=self.asof, birth_on=None)
 
     @property
     def _evidence(self) -> dict[str, Any]:
@@ -289,6 +288,12 @@ class SeasonReading:
     def pups_seen(self) -> bool:
         """Whether the latest scan of this season saw pups."""
         return bool(self.scans) and self.scans[-1].positive
+
+
+def earliest_window_of(profile: Profile, first: datetime.date) -> datetime.date:
+    """Before which day no window opens of one that was first mated on a day, or later."""
+    few = profile.gestation_mean_days - 2 * profile.gestation_spread_days
+    return later(first, math.floor(few) - 1)
 
 
 def _days(first: datetime.date, last: datetime.date) -> list[datetime.date]:
