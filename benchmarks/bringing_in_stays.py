@@ -102,7 +102,7 @@ def stays_apart(grown: "Grown", rows: int) -> str:
     from breeding.health.models import Quarantine
     from breeding.housing.models import Tank
 
-    number = 50  # of tanks
+    number = max(50, rows // 80)  # of tanks
     newcomers, told = old_ones(grown, 4 * number), old_ones(grown, number)
     since = grown.today - 800 * DAY
     Quarantine.objects.bulk_create(Quarantine(animal=one, since=since) for one in told)

@@ -187,7 +187,10 @@ def _within(days: Iterable[Date], name: str, span: tuple[int, int]) -> set[int]:
     if not set(map(type, every)) <= {Date}:
         for on in every:  # what is no day is named
             _ordinal(on, name)
-    return {day for day in map(Date.toordinal, every) if span[0] <= day <= span[1]}
+    found = set(map(Date.toordinal, every))
+    if found and span[0] <= min(found) and max(found) <= span[1]:
+        return found
+    return {day for day in found if span[0] <= day <= span[1]}
 
 
 def _rates(

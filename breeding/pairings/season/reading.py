@@ -83,6 +83,8 @@ class SeasonReading:
     @cached_property
     def exposed(self) -> list[datetime.date]:
         """Days in company with a mature male, by records and by signs that name one."""
+        if len(self.company) == 1 and not self.testimony.company:
+            return self.company[0].days(self.asof)
         days = {day for stretch in self.company for day in stretch.days(self.asof)}
         return sorted(days.union(*self.testimony.company.values()))
 
