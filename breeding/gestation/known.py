@@ -22,7 +22,8 @@ class _Kept(Generic[Found]):
     """What was reckoned last, by its facts."""
 
     def __init__(self, reckon: Callable[..., Found], most: int) -> None:
-        self._reckon, self._most = reckon, most
+        self._reckon: Callable[..., Found] = reckon
+        self._most = most
         self._known: OrderedDict[bytes, Found] = OrderedDict()
         self._lock = Lock()
 
