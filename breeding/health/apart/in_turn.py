@@ -1,8 +1,10 @@
 """Who is in quarantine by the stays in hand, asked of one day after the other."""
 
 import datetime
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import TypeVar
 
 from breeding.animals.models import Animal
 from breeding.health.apart.records import kinds_that_begin_again
@@ -14,6 +16,7 @@ from breeding.housing.stays.lately import moved_out_since
 from breeding.program.problems.several import read_of
 
 Date = datetime.date
+Row = TypeVar("Row", Observation, Treatment)
 
 
 class QuarantinesInTurn:
@@ -70,10 +73,12 @@ class _InHand:
         others = read_of(Animal.every.all(), "pk", where.everybody() - animals.keys())
         self._animals = {**animals, **{one.pk: one for one in others}}
         ill = Observation.objects.filter(kind__in=kinds_that_begin_again())
-        self._ill = sorted(read_of(ill, "animal", self._animals), key=_since)
+        self._ill = sorted(read_of(ill, "animal", self._animals), key=_in_order)
         treated = Treatment.objects.exclude(against="").select_related("tank")
         of_water = treated.filter(tank__isnull=False)
-        self._treated = sorted([*read_of(treated, "animal", self._animals), *of_water], key=_since)
+        self._treated = sorted(
+            [*read_of(treated, "animal", self._animals), *of_water], key=_in_order
+        )
 
     def stays_of(self, animals: Collection[int], on: Date) -> list[Stay]:
         spent = (one for key in animals for one in self._where.stays_of(key))
@@ -87,7 +92,7 @@ class _InHand:
         return [self._stay(one) for one in sorted(spent, key=lambda one: one.in_order)]
 
     def illnesses(self, animals: Collection[int], first: Date, on: Date) -> list[Observation]:
-        return [row for row in self._ill if first <= row.since <= on and row.animal_id in animals]
+        return [row for row in _within(self._ill, first, on) if row.animal_id in animals]
 
     def treatments(
         self,
@@ -102,7 +107,7 @@ class _InHand:
                 return row.tank_id in tanks or row.tank.system_id in systems
             return row.animal_id in animals
 
-        return [row for row in self._treated if first <= row.since <= on and is_meant(row)]
+        return [row for row in _within(self._treated, first, on) if is_meant(row)]
 
     def _stay(self, spent: Spent) -> Stay:
         return Stay(
@@ -117,5 +122,14 @@ def _is_open(row: Quarantine) -> bool:
     return row.ended_on is None
 
 
-def _since(row: Observation | Treatment) -> tuple[Date, int]:
+def _in_order(row: Row) -> tuple[Date, int]:
     return row.since, row.pk
+
+
+def _within(rows: Sequence[Row], first: Date, last: Date) -> Sequence[Row]:
+    """Of rows in their order those from a day to a day."""
+    return rows[bisect_left(rows, first, key=_since) : bisect_right(rows, last, key=_since)]
+
+
+def _since(row: Row) -> Date:
+    return row.since

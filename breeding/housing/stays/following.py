@@ -48,12 +48,13 @@ class Leaving:
 
 
 Question = Callable[[Meeting], Iterable[Doubt]]
-# The same of one after the other while many stays are written; None where all before a meeting must
-# be on record to ask of it. Given whoever may meet, where everybody is, and the first of the days.
-Asking = Callable[[Meeting], list[Doubt] | None]
+# The same of one after the other while many stays are written, given whoever may meet, where
+# everybody is, and the first of the days.
+Asking = Callable[[Meeting], list[Doubt]]
 OfMany = Callable[[Mapping[int, Animal], Everywhere, datetime.date], Asking]
 Moving = Callable[[Leaving], Iterable[Doubt]]
-# The same of one after the other, given the animals that may be moved, and where everybody is.
+# The same of one after the other, given the animals that may be moved, and where everybody is; None
+# where all moves before it must be on record to ask of it.
 AskingOfMove = Callable[[Leaving], list[Doubt] | None]
 OfManyMoves = Callable[[Collection[int], Everywhere], AskingOfMove]
 Offering = Callable[[Animal], Iterable[Offer]]
@@ -93,10 +94,8 @@ def what_follows(meeting: Meeting) -> list[Doubt]:
 
 
 class FollowingMany:
-    """What follows from many stays, one after the other; None where they have to be on record
-    first. What is asked is read when the first one asks it.
-
-    who: whoever may meet. where: where everybody is. first: the first of the days.
+    """What follows from many stays, one after the other; what it rests on is read when it is first
+    asked. moved: animals that may be moved. who: whoever may meet. first: the first of the days.
     """
 
     def __init__(
@@ -117,23 +116,20 @@ class FollowingMany:
     def _asked_of_moves(self) -> list[AskingOfMove]:
         return [of_many(self._moved, self._where) for _, of_many in _movings.values()]
 
-    def of(self, meetings: Iterable[Meeting]) -> list[Doubt] | None:
+    def of(self, meetings: Iterable[Meeting]) -> list[Doubt]:
         """`what_follows` of each."""
-        return _all_of(asks(one) for one in meetings for asks in self._asked_of_meetings)
+        asked = self._asked_of_meetings
+        return [doubt for one in meetings for asks in asked for doubt in asks(one)]
 
     def of_move(self, leaving: Leaving) -> list[Doubt] | None:
-        """`asked_of_move`."""
-        return _all_of(asks(leaving) for asks in self._asked_of_moves)
-
-
-def _all_of(answers: Iterable[list[Doubt] | None]) -> list[Doubt] | None:
-    """What all of them say; None as soon as one cannot."""
-    found: list[Doubt] = []
-    for doubts in answers:
-        if doubts is None:
-            return None
-        found.extend(doubts)
-    return found
+        """`asked_of_move`; None where the records have to say it."""
+        found: list[Doubt] = []
+        for asks in self._asked_of_moves:
+            doubts = asks(leaving)
+            if doubts is None:
+                return None
+            found.extend(doubts)
+        return found
 
 
 def ask_what_follows(
