@@ -19,7 +19,7 @@ _Born = tuple["Animal | None", "Animal | None", datetime.date]
 _OnRecord = Callable[[int, "Animal", "Animal", datetime.date], _Born]
 
 
-def _csv(header: str, rows: Rows) -> str:
+def as_csv(header: str, rows: Rows) -> str:
     return "\n".join([header, *(",".join(map(str, row)) for row in rows)])
 
 
@@ -35,7 +35,7 @@ def animals(grown: "Grown", rows: int) -> str:
             size = f"9.5,{born}" if n % 4 == 0 else ","
             yield f"N{n:06d}", name, "FM"[n % 2], born, dam.code, sire.code, size
 
-    return _csv("code,name,sex,born,dam,sire,width,measured on", each())
+    return as_csv("code,name,sex,born,dam,sire,width,measured on", each())
 
 
 def measurements(grown: "Grown", rows: int) -> str:
@@ -52,7 +52,7 @@ def measurements(grown: "Grown", rows: int) -> str:
             width = YOUNG_WIDTH_CM + GROWS_CM_A_MONTH * min(months, 27)
             yield one.code, min(on, grown.today), f"{width:.1f}", f"{width * 20:.0f}", 3
 
-    return _csv("animal,date,width,weight,condition", each())
+    return as_csv("animal,date,width,weight,condition", each())
 
 
 def sightings(grown: "Grown", rows: int) -> str:
@@ -69,7 +69,7 @@ def sightings(grown: "Grown", rows: int) -> str:
             at = f"{draw.randrange(6, 20):02d}:{turn // 150 % 60:02d}"
             yield one.code, signs[n % len(signs)], on, at
 
-    return _csv("animal,sign,date,time", each())
+    return as_csv("animal,sign,date,time", each())
 
 
 def feedings(grown: "Grown", rows: int) -> str:
@@ -92,7 +92,7 @@ def feedings(grown: "Grown", rows: int) -> str:
                 names = "; ".join(dict.fromkeys(three))
             yield at, "" if names else tank.name, names, "Smelt", 20, "ate"
 
-    return _csv("date,tank,animals,food,grams,took", each())
+    return as_csv("date,tank,animals,food,grams,took", each())
 
 
 def _of_tanks(grown: "Grown", rows: int) -> Iterator[tuple[int, str, str]]:
@@ -107,70 +107,20 @@ def water(grown: "Grown", rows: int) -> str:
         (tank, at, 26 + n % 3, f"6.{n % 10}", 0, 0, n % 20, "ion", 200)
         for n, tank, at in _of_tanks(grown, rows)
     )
-    return _csv("tank,date,temperature,ph,nh4,no2,no3,read as,ec", each)
+    return as_csv("tank,date,temperature,ph,nh4,no2,no3,read as,ec", each)
 
 
 def changes(grown: "Grown", rows: int) -> str:
-    return _csv(
+    return as_csv(
         "tank,date,percent", ((tank, at, 30 + n % 20) for n, tank, at in _of_tanks(grown, rows))
     )
 
 
-def stays(grown: "Grown", rows: int) -> str:
-    """Earlier stays of the grown males, two days each, in tanks with nobody else."""
-    from breeding.housing.models import Stay
-
-    held = set(Stay.objects.values_list("tank", flat=True))
-    free = [one for one in grown.tanks if one.pk not in held] or grown.tanks
-
-    def each() -> Rows:
-        for n in range(rows):
-            one, turn = grown.males[n % len(grown.males)], n // len(grown.males)
-            on = (one.born_on or grown.today) + DAY * (300 + 2 * turn)
-            yield one.code, free[turn % len(free)].name, on, on + DAY
-
-    return _csv("animal,tank,from,to", each())
-
-
-def stays_together(grown: "Grown", rows: int) -> str:
-    """Earlier stays of a female and a male together, two days each, in a tank of their own."""
-    from breeding.housing.models import Tank
-
-    pairs = list(zip(_old(grown, 50), _old(grown, 50, "M"), strict=True))
-    tanks = Tank.objects.bulk_create(Tank(name=f"Beside {n}") for n in range(len(pairs)))
-
-    def each() -> Rows:
-        for n in range(rows):
-            at, turn = n // 2 % len(pairs), n // 2 // len(pairs)
-            on = grown.today - DAY * (900 - 4 * turn)
-            yield pairs[at][n % 2].code, tanks[at].name, on, on + 2 * DAY
-
-    return _csv("animal,tank,from,to", each())
-
-
-def stays_in_groups(grown: "Grown", rows: int) -> str:
-    """Of groups of five females and a male, fifty days at a time, from one tank to another."""
-    from breeding.housing.models import Tank
-
-    groups = 40
-    females, males = _old(grown, 5 * groups), _old(grown, groups, "M")
-    tanks = Tank.objects.bulk_create(Tank(name=f"Group {n}") for n in range(groups))
-
-    def each() -> Rows:
-        for n in range(rows):
-            at, turn = n % (6 * groups) // 6, n // (6 * groups)
-            one = males[at] if n % 6 == 5 else females[5 * at + n % 6]
-            on = grown.today - DAY * (900 - 50 * turn)
-            yield one.code, tanks[(at + turn) % groups].name, on, on + 50 * DAY
-
-    return _csv("animal,tank,from,to", each())
-
-
 def people(_grown: "Grown", rows: int) -> str:
-    return _csv("name,mail", ((f"Someone {n}", f"{n}@example.org") for n in range(rows)))
+    return as_csv("name,mail", ((f"Someone {n}", f"{n}@example.org") for n in range(rows)))
 
 
-def _old(grown: "Grown", number: int, sex: str = "F", **facts: Any) -> "list[Animal]":
+def old_ones(grown: "Grown", number: int, sex: str = "F", **facts: Any) -> "list[Animal]":
     """So many animals that are here since three years, of whom nothing else is on record."""
     from breeding.animals.models import Animal
 
@@ -194,7 +144,7 @@ def _old(grown: "Grown", number: int, sex: str = "F", **facts: Any) -> "list[Ani
 
 def pairings(grown: "Grown", rows: int) -> str:
     """Of pairs that nobody knows to be kin, a month each."""
-    pairs = list(zip(_old(grown, 100), _old(grown, 100, "M"), strict=True))
+    pairs = list(zip(old_ones(grown, 100), old_ones(grown, 100, "M"), strict=True))
 
     def each() -> Rows:
         for n in range(rows):
@@ -202,7 +152,7 @@ def pairings(grown: "Grown", rows: int) -> str:
             on = grown.today - DAY * (900 - 8 * (n // len(pairs)))
             yield her.code, him.code, on, on + 6 * DAY
 
-    return _csv("female,male,from,to", each())
+    return as_csv("female,male,from,to", each())
 
 
 def births(grown: "Grown", rows: int) -> str:
@@ -216,14 +166,14 @@ def births_with_young(grown: "Grown", rows: int) -> str:
 
 
 def _births(grown: "Grown", rows: int, pups: str) -> str:
-    dams, sires = _old(grown, -(-rows // 5)), _old(grown, 50, "M")
+    dams, sires = old_ones(grown, -(-rows // 5)), old_ones(grown, 50, "M")
 
     def each() -> Rows:
         for n in range(rows):
             on = grown.today - DAY * (120 * (n // len(dams)) + 10)
             yield dams[n % len(dams)].code, sires[n % len(sires)].code, on, pups
 
-    return _csv("dam,sire,born,alive,dead", each())
+    return as_csv("dam,sire,born,alive,dead", each())
 
 
 def births_of_young(grown: "Grown", rows: int) -> str:
@@ -257,12 +207,12 @@ def _births_of(grown: "Grown", rows: int, on_record: "_OnRecord") -> str:
         young.append(Animal(code=f"Y{n:06d}", born_on=born_on, **facts))
     Animal.every.bulk_create(young, batch_size=500)
     names = ("" if n % 2 else one.code for n, one in enumerate(young))
-    return _csv(f"{head},young", zip(lines, names, strict=True))
+    return as_csv(f"{head},young", zip(lines, names, strict=True))
 
 
 def observations(grown: "Grown", rows: int) -> str:
     """Of the young here by turns, each over after a few days."""
-    here = _old(grown, 500)
+    here = old_ones(grown, 500)
     kinds = ("wound", "not eating", "a scrape at the tail")
 
     def each() -> Rows:
@@ -270,30 +220,32 @@ def observations(grown: "Grown", rows: int) -> str:
             on = grown.today - DAY * (10 + 7 * (n // len(here)))
             yield here[n % len(here)].code, kinds[n % len(kinds)], on, on + 4 * DAY
 
-    return _csv("animal,symptom,from,to", each())
+    return as_csv("animal,symptom,from,to", each())
 
 
 def treatments(grown: "Grown", rows: int) -> str:
-    here = _old(grown, 500)
+    here = old_ones(grown, 500)
 
     def each() -> Rows:
         for n in range(rows):
             on = grown.today - DAY * (120 + 7 * (n // len(here)))
             yield here[n % len(here)].code, "Salt", "3 g/l", on, on + 4 * DAY, on + 20 * DAY
 
-    return _csv("animal,remedy,dose,from,to,hold until", each())
+    return as_csv("animal,remedy,dose,from,to,hold until", each())
 
 
 def sales(grown: "Grown", rows: int) -> str:
     """Animals that are here, each to somebody, some years ago."""
-    sold = _old(grown, rows)
+    sold = old_ones(grown, rows)
 
     def each() -> Rows:
         for n, one in enumerate(sold):
             on = grown.today - DAY * (30 + n % 900)
             yield one.code, f"{grown.contacts[n % len(grown.contacts)].name}", on, "350", "EUR"
 
-    return _csv("animal,buyer,date,price,currency,transport", ((*row, "own car") for row in each()))
+    return as_csv(
+        "animal,buyer,date,price,currency,transport", ((*row, "own car") for row in each())
+    )
 
 
 def sales_young(grown: "Grown", rows: int) -> str:
@@ -302,7 +254,7 @@ def sales_young(grown: "Grown", rows: int) -> str:
     from breeding.pairings.models import Outcome
 
     born_on = grown.today - 500 * DAY
-    dam, young = _old(grown, 1)[0], _old(grown, rows, born_on=born_on, state_on=born_on)
+    dam, young = old_ones(grown, 1)[0], old_ones(grown, rows, born_on=born_on, state_on=born_on)
     outcome = Outcome.objects.create(female=dam, on=born_on, kind="live_birth")
     litter = Litter.objects.create(code=f"L{dam.code}", dam=dam, born_on=born_on, outcome=outcome)
     Pup.objects.bulk_create(
@@ -314,7 +266,7 @@ def sales_young(grown: "Grown", rows: int) -> str:
             on = born_on + DAY * (50 + n % 200)
             yield one.code, f"{grown.contacts[n % len(grown.contacts)].name}", on, "own car"
 
-    return _csv("animal,buyer,date,transport", each())
+    return as_csv("animal,buyer,date,transport", each())
 
 
 def sales_after_company(grown: "Grown", rows: int) -> str:
@@ -323,7 +275,7 @@ def sales_after_company(grown: "Grown", rows: int) -> str:
     from breeding.pairings.models import Sighting, SignKind
 
     number, since = -(-rows // COMPANY), grown.today - 1_000 * DAY
-    females, males = _old(grown, rows - number), _old(grown, number, "M")
+    females, males = old_ones(grown, rows - number), old_ones(grown, number, "M")
     tanks = Tank.objects.bulk_create(Tank(name=f"Sold from {n}") for n in range(number))
     sold = [(one, n // (COMPANY - 1)) for n, one in enumerate(females)]
     sold += [(one, n) for n, one in enumerate(males)]
@@ -340,7 +292,7 @@ def sales_after_company(grown: "Grown", rows: int) -> str:
         for n, (one, _) in enumerate(sold):
             yield one.code, grown.contacts[n % len(grown.contacts)].name, days[one], "own car"
 
-    return _csv("animal,buyer,date,transport", each())
+    return as_csv("animal,buyer,date,transport", each())
 
 
 def _noon(on: datetime.date) -> datetime.datetime:
@@ -348,19 +300,19 @@ def _noon(on: datetime.date) -> datetime.datetime:
 
 
 def arrivals(grown: "Grown", rows: int) -> str:
-    came = _old(grown, rows)
+    came = old_ones(grown, rows)
 
     def each() -> Rows:
         for n, one in enumerate(came):
             name = grown.contacts[n % len(grown.contacts)].name
             yield one.code, grown.today - DAY * (1_000 + n % 700), name, 200, "EUR"
 
-    return _csv("animal,came on,from whom,price,currency", each())
+    return as_csv("animal,came on,from whom,price,currency", each())
 
 
 def loans(grown: "Grown", rows: int) -> str:
     """Lent and back again, in other years."""
-    lent = _old(grown, 500)
+    lent = old_ones(grown, 500)
 
     def each() -> Rows:
         for n in range(rows):
@@ -368,39 +320,39 @@ def loans(grown: "Grown", rows: int) -> str:
             name = grown.contacts[n % len(grown.contacts)].name
             yield lent[n % len(lent)].code, "out", name, on, on + 20 * DAY
 
-    return _csv("animal,direction,with whom,since,back on", each())
+    return as_csv("animal,direction,with whom,since,back on", each())
 
 
 def quarantines(grown: "Grown", rows: int) -> str:
-    apart = _old(grown, 500)
+    apart = old_ones(grown, 500)
 
     def each() -> Rows:
         for n in range(rows):
             on = grown.today - DAY * (60 + 60 * (n // len(apart)))
             yield apart[n % len(apart)].code, on, 30, on + 30 * DAY, "clear"
 
-    return _csv("animal,quarantine from,days,ended on,result", each())
+    return as_csv("animal,quarantine from,days,ended on,result", each())
 
 
 def deaths(grown: "Grown", rows: int) -> str:
     """Of animals that died by their own record already."""
     on = grown.today - 30 * DAY
-    died = _old(grown, rows, state="died", state_on=on)
-    return _csv("animal,died on,cause,note", ((one.code, on, "illness", "thin") for one in died))
+    died = old_ones(grown, rows, state="died", state_on=on)
+    return as_csv("animal,died on,cause,note", ((one.code, on, "illness", "thin") for one in died))
 
 
 def deaths_first_told(grown: "Grown", rows: int) -> str:
     """Of animals that are here by their own record."""
-    died = _old(grown, rows)
+    died = old_ones(grown, rows)
     each = ((one.code, grown.today - DAY * (n % 900), "illness") for n, one in enumerate(died))
-    return _csv("animal,died on,cause", each)
+    return as_csv("animal,died on,cause", each)
 
 
 def looks(grown: "Grown", rows: int) -> str:
     from breeding.traits.models import Trait
     from breeding.traits.services import add_trait
 
-    seen = _old(grown, 500)
+    seen = old_ones(grown, 500)
     trait = Trait.objects.first() or add_trait(
         by=grown.by, name="Pearl", inheritance="recessive", founder_share="1/10"
     )
@@ -410,12 +362,12 @@ def looks(grown: "Grown", rows: int) -> str:
             on = grown.today - DAY * (n // len(seen))
             yield seen[n % len(seen)].code, trait.name, "does not", on
 
-    return _csv("animal,trait,seen,on", each())
+    return as_csv("animal,trait,seen,on", each())
 
 
 def reminders(grown: "Grown", rows: int) -> str:
-    about = _old(grown, 500)
-    return _csv(
+    about = old_ones(grown, 500)
+    return as_csv(
         "remind of,for,animal",
         (
             (f"Look at it {n}", grown.today + DAY * (n % 300), about[n % len(about)].code)
@@ -425,12 +377,12 @@ def reminders(grown: "Grown", rows: int) -> str:
 
 
 def strains(_grown: "Grown", rows: int) -> str:
-    return _csv("strain,description", ((f"Line {n}", "pale") for n in range(rows)))
+    return as_csv("strain,description", ((f"Line {n}", "pale") for n in range(rows)))
 
 
 def species(_grown: "Grown", rows: int) -> str:
     each = ((f"Potamotrygon {_letters(n)}", f"Ray {n}") for n in range(rows))
-    return _csv("accepted name,trade name", each)
+    return as_csv("accepted name,trade name", each)
 
 
 def _letters(number: int) -> str:

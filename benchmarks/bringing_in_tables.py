@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from benchmarks import bringing_in_rows as rows
+from benchmarks import bringing_in_stays as of_stays
 
 if TYPE_CHECKING:
     from benchmarks.pages_rows import Grown
@@ -19,9 +20,12 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "feedings": ("feedings", rows.feedings, ("feeding.Feeding", "feeding.Meal")),
     "water tests": ("water", rows.water, ("housing.WaterTest",)),
     "water changes": ("changes", rows.changes, ("housing.WaterChange",)),
-    "stays": ("stays", rows.stays, ("housing.Stay",)),
-    "stays, together": ("stays", rows.stays_together, ("housing.Stay",)),
-    "stays, in groups": ("stays", rows.stays_in_groups, ("housing.Stay",)),
+    "stays": ("stays", of_stays.stays, ("housing.Stay",)),
+    "stays, together": ("stays", of_stays.stays_together, ("housing.Stay",)),
+    "stays, in groups": ("stays", of_stays.stays_in_groups, ("housing.Stay",)),
+    "stays, without an end": ("stays", of_stays.stays_without_an_end, ("housing.Stay",)),
+    "stays, on a side": ("stays", of_stays.stays_on_sides, ("housing.Stay",)),
+    "stays, in quarantine": ("stays", of_stays.stays_apart, ("housing.Stay",)),
     "people": ("people", rows.people, ("buyers.Contact",)),
     "pairings": ("pairings", rows.pairings, ("pairings.Pairing",)),
     "births": ("litters", rows.births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),

@@ -9,7 +9,7 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN
-from breeding.gestation import Estimate
+from breeding.gestation.reckoned import Outlook
 from breeding.health.quarantine import may_be_apart
 from breeding.housing.models import Stay
 from breeding.housing.water.queries import ever_tested
@@ -17,7 +17,7 @@ from breeding.litters.queries import growth_lacking_each
 from breeding.litters.raising.leaving import not_known_each, unwell_each
 from breeding.litters.verdicts.deciding import Decided, decided_of_each
 from breeding.pairings.season.maybe import may_have_a_season
-from breeding.pairings.season.reading import estimates_each
+from breeding.pairings.season.reading import outlooks_each
 from breeding.program.models import Program
 from breeding.program.problems.several import read_of
 from breeding.program.reference.cautions import cautions
@@ -106,10 +106,10 @@ def expecting_of(every: Sequence[Going], program: Program) -> dict[int, list[Cau
     some = may_have_a_season(days)
     found: dict[int, list[Caution]] = {one.animal.pk: [] for one in every}
     asked = {one: on for one, on in days.items() if one.pk in some}
-    estimates = estimates_each(program, asked) if asked else {}
+    outlooks = outlooks_each(program, asked) if asked else {}
     source = tell("common practice, no source; the chance is worked out here")
     for animal in asked:
-        if words := _pregnancy_words(animal, estimates[animal.pk]):
+        if words := _pregnancy_words(animal, outlooks[animal.pk]):
             found[animal.pk].append(Caution(words, source))
     return found
 
@@ -154,23 +154,23 @@ def _not_fit(going: Going, known: _Known) -> Iterator[Caution]:
         )
 
 
-def _pregnancy_words(animal: Animal, est: Estimate) -> str:
+def _pregnancy_words(animal: Animal, ahead: Outlook) -> str:
     """Empty where no company and no sign speaks for pups."""
-    if est.chance < WORTH_SAYING:
+    if ahead.chance < WORTH_SAYING:
         return ""
-    due = est.announced
+    due = ahead.announced
     if due is None:
         return tell(
             "Never ship a pregnant female. The chance that {animal} is pregnant is {chance}. "
             "Wait, or have her scanned.",
             animal=animal.name,
-            chance=chance(est.chance),
+            chance=chance(ahead.chance),
         )
     return tell(
         "Never ship a pregnant female. The chance that {animal} is pregnant is {chance}, due "
         "{first} to {last} if she is. Wait, or have her scanned.",
         animal=animal.name,
-        chance=chance(est.chance),
+        chance=chance(ahead.chance),
         first=long_day(due.p05),
         last=long_day(due.p95),
     )

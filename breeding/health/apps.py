@@ -13,7 +13,7 @@ class HealthConfig(AppConfig):
         from breeding.animals.away.following import add_asking, add_before_going, add_not_dying
         from breeding.health.apart import mending as of_quarantine
         from breeding.health.apart import panels as apart
-        from breeding.health.doors import doubts_before_going, doubts_of_move
+        from breeding.health.doors import MovesInTurn, doubts_before_going, doubts_of_move
         from breeding.health.dying import mending as of_death
         from breeding.health.dying import panels as dying
         from breeding.health.dying.services import take_back
@@ -33,7 +33,7 @@ class HealthConfig(AppConfig):
         add_panel("animals:detail", "health", animal_panel, position=8)
         add_panel("housing:detail", "health", tank_panel, position=10)
         add_panel("housing:water", "health", water_panel, position=10)
-        add_moving("holds", doubts_of_move)
+        add_moving("holds", doubts_of_move, MovesInTurn)
         add_before_going("holds", doubts_before_going)
         add_panel("animals:detail", "quarantine", apart.animal_panel, position=7)
         add_panel("housing:detail", "quarantine", apart.tank_panel, position=9)

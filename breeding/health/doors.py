@@ -1,14 +1,18 @@
 """What is asked at the doors of the rooms below: before a move, and before an animal goes."""
 
 import datetime
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Collection, Iterator
 
 from breeding.animals.models import Animal
-from breeding.health.holds import doubts_of_held, treatments_holding
+from breeding.health.holds import doubts_of_held, holds_by_its_days, treatments_holding
 from breeding.health.models import Treatment
+from breeding.health.quarantine import water_of
 from breeding.housing.models import Tank
+from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Leaving
 from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import read_of
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import some
@@ -32,6 +36,39 @@ def doubts_of_move(leaving: Leaving) -> Iterator[Doubt]:
     ]
     if to is not None and coming:
         yield from _doubts_of_water(coming, to, leaving.on)
+
+
+class MovesInTurn:
+    """The same of one move after the other, by the stays in hand; None where a treatment may
+    matter, so that the records have to say it. animals: who may be moved.
+    """
+
+    def __init__(self, animals: Collection[int], where: Everywhere) -> None:
+        self._where = where
+        self._of_animal: dict[int, list[Treatment]] = defaultdict(list)
+        for row in read_of(Treatment.objects.all(), "animal", animals):
+            if row.animal_id is not None:
+                self._of_animal[row.animal_id].append(row)
+        of_water = Treatment.objects.filter(tank__isnull=False).select_related("tank")
+        self._of_water = [(row, water_of(row.tank)) for row in of_water if row.tank is not None]
+        self._waters = {one.pk: water_of(one) for one in Tank.every.all()} if of_water else {}
+
+    def __call__(self, leaving: Leaving) -> list[Doubt] | None:
+        for one in leaving.animals:
+            if self._may_matter(one.pk, leaving.tank, leaving.on):
+                return None
+        return []
+
+    def _may_matter(self, animal: int, to: Tank | None, on: datetime.date) -> bool:
+        """A treatment of its own, or of any water in which it ever was or comes to."""
+        if any(holds_by_its_days(row, on) for row in self._of_animal.get(animal, ())):
+            return True
+        if not self._of_water:
+            return False
+        waters = {self._waters[stay.tank_id] for stay in self._where.stays_of(animal)}
+        if to is not None:
+            waters.add(water_of(to))
+        return any(its in waters and holds_by_its_days(row, on) for row, its in self._of_water)
 
 
 def doubts_before_going(animal: Animal, on: datetime.date) -> Iterator[Doubt]:

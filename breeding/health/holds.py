@@ -106,6 +106,12 @@ def treatments_holding(on: Date, *, begun_by: Date | None = None) -> Q:
     return Q(since__lte=begun_by or on) & ~free
 
 
+def holds_by_its_days(row: Treatment, on: Date) -> bool:
+    """Whether one that is read is among `treatments_holding` of a day."""
+    is_over = row.until is not None and row.until < on
+    return row.since <= on and not (is_over and (row.hold_until is None or row.hold_until <= on))
+
+
 def _from_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:
     """Of the animal itself, and of the water it was in while the remedy was in it: two queries."""
     rows = list(

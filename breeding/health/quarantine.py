@@ -13,15 +13,15 @@ from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.health.apart.clock import Apart, Event, Spell, added, apart, in_one_tank
+from breeding.health.apart.records import OnRecord, Records
 from breeding.health.hold import Hold
-from breeding.health.illness.first import health_file
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.stays.lately import rows_of_late
 from breeding.housing.stays.shared_water import place_of
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.doubts import threshold
-from breeding.program.problems.several import named_in, read_of
+from breeding.program.problems.several import named_in
 from breeding.program.unchanged.growing import kept_while_growing
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -106,16 +106,6 @@ def may_be_apart(keys: Iterable[int]) -> set[int]:
     return named_in(Quarantine.objects.all(), "animal", every) | named_in(in_tank, "animal", every)
 
 
-def said_apart(keys: Iterable[int]) -> dict[int, Date]:
-    """Of those of these who are in quarantine by word, and not ended, the first day of it."""
-    by_word = Quarantine.objects.filter(ended_on__isnull=True, since__isnull=False)
-    return {
-        one.animal_id: one.since
-        for one in read_of(by_word.order_by("-since"), "animal", keys)
-        if one.since is not None
-    }
-
-
 def all_quarantined(on: Date) -> dict[int, Quarantined]:
     """Everybody who is in quarantine on a day: six queries, or two; once a page."""
     may_be = _who_may_be(on)
@@ -123,7 +113,7 @@ def all_quarantined(on: Date) -> dict[int, Quarantined]:
 
 
 def _of_all(may_be: MayBe, on: Date) -> dict[int, Quarantined]:
-    return remembered_while_reading(f"quarantine:{on}", lambda: _read(may_be, on))
+    return remembered_while_reading(f"quarantine:{on}", lambda: read_of_each(may_be, on))
 
 
 def _who_may_be(on: Date) -> MayBe:
@@ -173,11 +163,12 @@ def _may_be_in_quarantine(on: Date) -> MayBe:
         Q(animal__in=[one.pk for one in by_tank]) | Q(animal__in=by_word.values("animal"))
     )
     said = list(rows.select_related("animal").order_by("pk"))
-    found = {
-        one
-        for one in (*by_tank, *(row.animal for row in said))
-        if not (one.is_withdrawn or _is_gone(one, on))
-    }
+    return may_be_of((*by_tank, *(row.animal for row in said)), said, on)
+
+
+def may_be_of(animals: Iterable[Animal], said: Collection[Quarantine], on: Date) -> MayBe:
+    """Those of these animals that were not gone on that day, by their codes."""
+    found = {one for one in animals if not (one.is_withdrawn or _is_gone(one, on))}
     return MayBe({one.pk: one for one in sorted(found, key=lambda one: one.code)}, said)
 
 
@@ -185,20 +176,17 @@ def _is_gone(animal: Animal, on: Date) -> bool:
     return animal.state in GONE and (animal.state_on is None or animal.state_on <= on)
 
 
-def _read(may_be: MayBe, on: Date) -> dict[int, Quarantined]:
-    animals = may_be.animals
+def read_of_each(may_be: MayBe, on: Date, records: Records | None = None) -> dict[int, Quarantined]:
+    """Those of these who are in quarantine on a day, by key; records: None for those on record."""
+    animals, records = may_be.animals, records or OnRecord()
     open_rows, ends = _said(may_be, on)
-    stays = list(
-        Stay.objects.filter(animal__in=list(animals), since__lte=on).select_related(
-            "tank", "animal"
-        )
-    )
+    stays = list(records.stays_of(animals, on))
     own: dict[int, list[Spell]] = {key: [] for key in animals}
     for stay in stays:
         own[stay.animal_id].append(_spell(stay))
     own = {key: in_one_tank(spells) for key, spells in own.items()}
     tanks = {stay.tank_id: stay.tank for stay in stays}
-    water = _Water.of(own, open_rows, tanks, on)
+    water = _Water.of(own, open_rows, tanks, on, records)
     found = {}
     for key, animal in animals.items():
         row = open_rows.get(key)
@@ -280,8 +268,9 @@ class _Water:
         by_word: Mapping[int, Quarantine],
         tanks: Mapping[int, Tank],
         on: Date,
+        records: Records,
     ) -> "_Water":
-        """Four queries."""
+        """Three of what is read."""
         first = _first_day(own, by_word, on)
         asked = [
             spell
@@ -291,19 +280,14 @@ class _Water:
         ]
         places = {spell.tank for spell in asked}
         systems = {system for key in places if (system := tanks[key].system_id) is not None}
-        stays = list(
-            Stay.objects.filter(Q(tank__in=places) | Q(tank__system__in=systems), since__lte=on)
-            .exclude(until__lt=first)
-            .select_related("tank", "animal")
-            .order_by("since", "pk")
-        )
+        stays = list(records.stays_in(places, systems, first, on))
         names = {stay.animal_id: stay.animal.name for stay in stays}
         spells = [_spell(stay) for stay in stays]
         events = [
             *added(spells, names),
             *_deaths(stays, on),
-            *_illnesses(spells, names, first, on),
-            *_treatments(spells, names, places, systems, first, on),
+            *_illnesses(spells, names, records.illnesses(names, first, on)),
+            *_treatments(spells, names, records.treatments(names, places, systems, first, on)),
         ]
         return cls(spells, events, names)
 
@@ -332,14 +316,10 @@ def _deaths(stays: Iterable[Stay], on: Date) -> Iterable[Event]:
 
 
 def _illnesses(
-    spells: Iterable[Spell], names: Mapping[int, str], first: Date, on: Date
+    spells: Iterable[Spell], names: Mapping[int, str], rows: Iterable[Observation]
 ) -> Iterable[Event]:
-    kinds = health_file()["starts_quarantine_again"]["kinds"]
-    rows = Observation.objects.filter(
-        animal__in=list(names), kind__in=kinds, since__gte=first, since__lte=on
-    )
     where = _by_animal(spells)
-    for row in rows.order_by("since", "pk"):
+    for row in rows:
         for water in _waters(where, row.animal_id, row.since):
             words = tell(
                 "{animal} fell ill ({what})",
@@ -350,25 +330,10 @@ def _illnesses(
 
 
 def _treatments(
-    spells: Iterable[Spell],
-    names: Mapping[int, str],
-    tanks: Collection[int],
-    systems: Collection[int],
-    first: Date,
-    on: Date,
+    spells: Iterable[Spell], names: Mapping[int, str], rows: Iterable[Treatment]
 ) -> Iterable[Event]:
-    """Those against something: what is given to be on the safe side says against what as well."""
-    rows = (
-        Treatment.objects.filter(
-            Q(animal__in=list(names)) | Q(tank__in=tanks) | Q(tank__system__in=systems),
-            since__gte=first,
-            since__lte=on,
-        )
-        .exclude(against="")
-        .select_related("tank")
-    )
     where = _by_animal(spells)
-    for row in rows.order_by("since", "pk"):
+    for row in rows:
         if row.tank is not None:
             words = tell(
                 "the water of {tank} was treated against {what}", tank=row.tank, what=row.against

@@ -7,16 +7,11 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay, Tank, WaterSystem
+from breeding.housing.models import Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.room.asking import doubts_of_room
-from breeding.housing.stays.checks import (
-    check_day,
-    check_in_use,
-    check_parting,
-    gone_words,
-    in_the_way_words,
-)
+from breeding.housing.stays import checks
+from breeding.housing.stays.checks import SIDES, check_parting, in_the_way_words
 from breeding.housing.stays.following import (
     Leaving,
     Meeting,
@@ -24,7 +19,7 @@ from breeding.housing.stays.following import (
     asked_of_move,
 )
 from breeding.housing.stays.meetings import meetings_of
-from breeding.housing.stays.timeline import InTheWay, Spell, covering, end_of_move, make_room
+from breeding.housing.stays.timeline import InTheWay, Spell, covering, make_room
 from breeding.housing.water.systems import add_system
 from breeding.program.models import Person
 from breeding.program.problems import constraints
@@ -34,8 +29,6 @@ from breeding.program.services import withdraw
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
-
-SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
 
 
 @transaction.atomic
@@ -277,28 +270,15 @@ def _keep_reason(stays: Iterable[Stay], reason: str) -> None:
 
 def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:
     """Raise ValidationError for a side that is none, or of a divider that is not closed."""
-    if not side:
-        return
-    if side not in SIDES:
-        raise ValidationError(
-            {"side": tell("“{side}” is not a side; choose left or right.", side=side)}
-        )
-    if not tank.can_divide:
-        raise ValidationError(
-            {"side": tell("{tank} has no divider on record, so it has no sides.", tank=tank)}
-        )
-    others = [stay for stay in stays_on(tank, on) if stay.animal_id not in _keys(besides)]
-    if others and not any(stay.side for stay in others):
-        names = joined([stay.animal.name for stay in others])
-        raise ValidationError(
-            {
-                "side": tell(
-                    "The divider of {tank} is open, with {names} inside; close it first.",
-                    tank=tank,
-                    names=names,
-                )
-            }
-        )
+    checks.check_side(
+        tank,
+        side,
+        lambda: [
+            (stay.animal.name, stay.side)
+            for stay in stays_on(tank, on)
+            if stay.animal_id not in _keys(besides)
+        ],
+    )
 
 
 def place(
@@ -311,31 +291,17 @@ def place(
     reason: str = "",
 ) -> Stay | None:
     """Write a move without asking what follows, or whether a divider is closed; `move_animal`."""
-    check_day(animal, on)
-    if tank is not None:
-        check_in_use(tank)
-    if tank is not None and animal.state in GONE and not _was_here(animal, on):
-        raise ValidationError(gone_words(animal))
     stays = locked_stays(animal)
     spells = [spell_of(stay) for stay in stays.values()]
+    if tank is not None:
+        spell = checks.spell_of_move(animal, tank, side, spells, on)
+        return insert(animal, stays, spell, by=by, is_move=True, reason=reason)
+    checks.check_day(animal, on)
     left = covering(spells, on)
-    if tank is None:
-        if left is None:
-            raise ValidationError(
-                {"tank": tell("{animal} is already in no tank.", animal=animal.name)}
-            )
-        _end(stays[left.key], on)
-        return None
-    until = end_of_move(spells, on)
-    if until is None and left is None and animal.state in GONE:
-        until = animal.state_on
-    if left is not None and left.place == (tank.pk, side):
-        where = Stay(tank=tank, side=side).place
-        raise ValidationError(
-            {"tank": tell("{animal} is already in {place}.", animal=animal.name, place=where)}
-        )
-    spell = Spell(on, until, (tank.pk, side))
-    return insert(animal, stays, spell, by=by, is_move=True, reason=reason)
+    if left is None:
+        raise ValidationError({"tank": tell("{animal} is already in no tank.", animal=animal.name)})
+    _end(stays[left.key], on)
+    return None
 
 
 def insert(
@@ -417,7 +383,3 @@ def _end(stay: Stay, on: datetime.date | None) -> None:
 
 def _keys(animals: Iterable[Animal]) -> set[int]:
     return {animal.pk for animal in animals}
-
-
-def _was_here(animal: Animal, on: datetime.date) -> bool:
-    return animal.state_on is not None and on <= animal.state_on

@@ -11,9 +11,10 @@ from breeding.pairings.care.healing import harm_open_of
 from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.drawings import draw_season
+from breeding.pairings.season.maybe import has_no_season_yet
 from breeding.pairings.season.past.learned import learned_of_all
 from breeding.pairings.season.past.lessons import every_closed
-from breeding.pairings.season.reading import has_no_season_yet, season_of
+from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 
 SEEN_SHOWN = 8

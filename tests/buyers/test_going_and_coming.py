@@ -84,7 +84,7 @@ def chance_is(monkeypatch, chance, due=None):
     monkeypatch.setattr(
         before, "may_have_a_season", lambda asked: {one.pk for one in asked if one.sex != "M"}
     )
-    monkeypatch.setattr(before, "estimates_each", lambda _, asked: {one.pk: est for one in asked})
+    monkeypatch.setattr(before, "outlooks_each", lambda _, asked: {one.pk: est for one in asked})
 
 
 def cautions(animal, program, on=TODAY, **more):

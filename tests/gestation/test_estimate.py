@@ -13,10 +13,10 @@ from breeding.gestation.estimate import (
     Profile,
     Scan,
     Sign,
-    _normal_below,
     estimate,
     sentences,
 )
+from breeding.gestation.reckoned import _normal_below
 
 START = datetime.date(2026, 8, 1)
 

@@ -6,7 +6,7 @@ import pytest
 
 from breeding.gestation import Profile, estimate
 from breeding.gestation.estimate import Scan, Sign
-from breeding.gestation.known import known_estimate
+from breeding.gestation.known import known_estimate, known_outlook
 
 pytestmark = pytest.mark.one_database("arithmetic of days")
 
@@ -40,6 +40,8 @@ def test_the_same_facts_are_reckoned_once():
     again = {**FACTS, "exposed": list(DAYS), "profile": Profile(signs={"copulation": (0.2, 0.01)})}
     assert known_estimate(**again) is known_estimate(**FACTS)
     assert known_estimate(**FACTS).chance == estimate(**FACTS).chance
+    assert known_outlook(**again) is known_outlook(**FACTS)
+    assert known_outlook(**FACTS).chance == estimate(**FACTS).chance
 
 
 @pytest.mark.parametrize("name", OTHERS)
@@ -48,4 +50,4 @@ def test_another_fact_is_another_estimate(name):
     found = known_estimate(**changed)
     assert found is not known_estimate(**FACTS)
     assert found.asof == changed["asof"]
-    assert found.chance == estimate(**changed).chance
+    assert found.chance == known_outlook(**changed).chance == estimate(**changed).chance

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from breeding.gestation.estimate import Profile, Scan, Sign, estimate
+from breeding.gestation.reckoned import outlook
 from tests.tries import tries
 
 START = datetime.date(2026, 1, 1)
@@ -57,6 +58,16 @@ def test_every_share_is_a_share_and_points_are_in_order(season: dict[str, Any]) 
     assert (est.due is None) == (est.mating is None) == (est.chance == 0)
     if est.due is not None and est.mating is not None:
         assert est.due.p05 > season["asof"] >= est.mating.p95
+
+
+@laws
+@given(seasons, st.none() | days)
+def test_the_outlook_is_that_of_the_estimate(
+    season: dict[str, Any], birth_on: datetime.date | None
+) -> None:
+    est, found = estimate(**season, birth_on=birth_on), outlook(**season, birth_on=birth_on)
+    assert found.chance == est.chance
+    assert (found.announced_chance, found.announced) == (est.announced_chance, est.announced)
 
 
 @laws

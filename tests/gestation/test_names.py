@@ -12,7 +12,7 @@ def test_the_function_and_the_file_of_one_name_are_both_there() -> None:
     assert estimate is same
     assert callable(estimate)
     assert Profile.__module__ == "breeding.gestation.profile"
-    assert {Scan.__module__, Sign.__module__} == {"breeding.gestation.estimate"}
+    assert {Scan.__module__, Sign.__module__} == {"breeding.gestation.reckoned"}
     assert Estimate.__name__ == "Estimate"
 
 

@@ -20,7 +20,8 @@ from breeding.pairings.season.drawings import (
     season_facts,
 )
 from breeding.pairings.season.exposure import Stretch
-from breeding.pairings.season.reading import has_no_season_yet, season_of, seasons
+from breeding.pairings.season.maybe import has_no_season_yet
+from breeding.pairings.season.reading import season_of, seasons
 from breeding.pairings.services import (
     log_sighting,
     record_outcome,

@@ -1,4 +1,4 @@
-"""Earlier stays brought in together are asked about as each is by an act of its own."""
+"""Stays brought in together are asked about as each is by an act of its own."""
 
 import datetime
 from decimal import Decimal
@@ -7,13 +7,15 @@ from typing import Any
 import pytest
 from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from breeding.animals.away.lent import Loan
 from breeding.animals.models import Animal
 from breeding.health.apart.services import keep_apart
-from breeding.housing.models import Tank
+from breeding.health.models import Observation, Quarantine, Treatment
+from breeding.housing.models import Tank, WaterSystem
 from breeding.housing.services import place
 from breeding.pairings.models import Outcome, Pairing, Rest, Scan, SignKind
 from breeding.pairings.services import log_sighting
@@ -28,11 +30,13 @@ from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
 from tests.records.test_all_together import NOW, TODAY, become, maybe
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 
 BIRTH = day("2025-08-01")  # the newest one: what it teaches, no row changes
 DAYS = [BIRTH + datetime.timedelta(days=n) for n in (5, 60, 61, 110, 150, 155, 160, 200, 240, 300)]
+CLOSE = [DAYS[4] + datetime.timedelta(days=n) for n in (0, 3, 5, 9, 16, 22, 29, 31, 40, 52)]
 STAYS = datetime.timedelta(days=3)
 VEGA = "her window opens on 13 November 2025"
 LASTS = [datetime.timedelta(days=n) for n in (0, 1, 5, 40, 95, 320)]
@@ -119,7 +123,7 @@ def compared(rows: list[Any], keeping: Keeping) -> Any:
 
 @given(data=st.data())
 @settings(
-    max_examples=20,
+    max_examples=tries(20),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
@@ -179,25 +183,130 @@ def test_why_with_its_kin_is_read_in_its_column(pond, keeping):
     assert [one["reason"] for one in written if one["tank_id"] == bay.pk] == ["", "to learn"]
 
 
-def test_only_where_somebody_may_be_in_quarantine_a_row_is_an_act_of_its_own(
-    pond, keeping, monkeypatch
-):
-    alone: list[Any] = []
+@pytest.fixture
+def ward(pond, owner) -> dict[str, Any]:
+    """Two tanks for quarantine that share their water with one beside them; who is in them, who
+    fell ill, what was treated, who died, and whose quarantine was ended."""
+    system = WaterSystem.objects.create(name="Ward")
+    tanks = [
+        Tank.objects.create(name="Beside", system=system, can_divide=True),
+        Tank.objects.create(name="Ward 1", system=system, kind=Tank.Kind.QUARANTINE),
+        Tank.objects.create(name="Ward 2", kind=Tank.Kind.QUARANTINE, can_divide=True),
+    ]
+    old = {"born_on": day("2019-01-01"), "born_precision": "day"}
+    there = [cast.female("Alya", **old), cast.male("Zaurak", **old), cast.female("Meissa", **old)]
+    dead = cast.male("Saiph", state="died", state_on=CLOSE[4], **old)
+    for one, tank, n in ((there[0], 1, 0), (there[1], 2, 1), (dead, 1, 2), (there[2], 0, 0)):
+        place(one, tanks[tank], on=CLOSE[n], by=owner)
+    Quarantine.objects.create(animal=there[1], ended_on=CLOSE[3], result="clear")
+    Quarantine.objects.create(animal=there[2], since=CLOSE[2], least_days=45)
+    Observation.objects.create(animal=there[0], kind="breathing", since=CLOSE[5])
+    Treatment.objects.create(tank=tanks[0], remedy="Salt", since=CLOSE[6], against="flukes")
+    Treatment.objects.create(
+        animal=there[1], remedy="Salt", since=CLOSE[3], until=CLOSE[4], against="worms"
+    )
+    names = ("Vega", "Nashira", "Biham", "Pollux")
+    return {
+        "animals": [*there, *(named(pond, name) for name in names)],
+        "tanks": [*tanks, pond["tanks"][0]],
+    }
+
+
+@given(data=st.data())
+@settings(
+    max_examples=tries(25),
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+def test_quarantine_is_asked_about_as_of_one_row_after_the_other(ward, keeping, data):
+    facts = st.builds(
+        lambda since, lasts, **facts: {
+            **{"since": since, "until": None if lasts is None else since + lasts, "reason": None},
+            **facts,
+        },
+        since=st.sampled_from(CLOSE),
+        lasts=st.sampled_from([None, *LASTS[:4]]),
+        animal=st.sampled_from(ward["animals"]),
+        tank=st.sampled_from(ward["tanks"]),
+        side=st.sampled_from([None, None, None, "left", "right"]),
+    )
+    compared(data.draw(st.lists(facts, min_size=3, max_size=9)), keeping)
+
+
+def test_one_in_quarantine_by_the_rows_before_is_asked_about(ward, keeping):
+    """She comes to it a week after him, in another tank of the same water: for both it begins
+    anew, as who meets them with 30 days to go is told."""
+    (beside, first, *_), bay = ward["tanks"], Tank.objects.create(name="Bay")
+    on, week = day("2026-03-01"), datetime.timedelta(days=7)
+    vega, nashira, biham = (
+        next(one for one in ward["animals"] if one.call_name == name)
+        for name in ("Vega", "Nashira", "Biham")
+    )
+    rows = [
+        row(nashira, first, on, on + 3 * week),
+        row(vega, beside, on + week, on + 2 * week),
+        row(biham, bay, on + 3 * week, on + 4 * week),
+        row(nashira, bay, on + 3 * week, on + 4 * week),
+    ]
+    told, *_ = compared(rows, keeping)
+    assert (
+        "Nashira is in quarantine until 7 April 2026, 30 days from 8 March 2026, when Vega was "
+        "added, and would be with Biham in Bay."
+    ) in [sentence for sentence, _ in told[-1][1]]
+
+
+@pytest.fixture
+def alone(monkeypatch) -> list[tuple[str, str]]:
+    """Who was put where by an act of its own."""
+    noted: list[tuple[str, str]] = []
     kept_alone = of_stays.kept_alone
 
-    def noted(keep: Any, facts: Any, keeping: Keeping) -> Any:
-        alone.append((facts["animal"].call_name, facts["tank"].name))
+    def note(keep: Any, facts: Any, keeping: Keeping) -> Any:
+        noted.append((facts["animal"].call_name, facts["tank"].name))
         return kept_alone(keep, facts, keeping)
 
-    monkeypatch.setattr(of_stays, "kept_alone", noted)
-    inside, _, apart = pond["tanks"]
-    names = ("Biham", "Vega", "Nashira", "Pollux")
-    rows = [row(named(pond, name), inside, DAYS[4], DAYS[5]) for name in names]
-    rows.append(row(named(pond, "Pollux"), inside, DAYS[0], DAYS[2]))  # before he was apart
-    rows.append(row(named(pond, "Mira"), apart, DAYS[5], DAYS[6]))
+    monkeypatch.setattr(of_stays, "kept_alone", note)
+    return noted
+
+
+def test_only_where_treatment_or_room_has_a_say_a_move_is_an_act_of_its_own(pond, keeping, alone):
+    now = timezone.localdate()
+    small = Tank.objects.create(name="Small", length_mm=500, width_mm=400)
+    bay, salted = (Tank.objects.create(name=name, can_divide=True) for name in ("Bay", "Salted"))
+    mira, vega, nashira = (named(pond, name) for name in ("Mira", "Vega", "Nashira"))
+    Treatment.objects.create(animal=mira, remedy="Salt", since=DAYS[5], until=DAYS[6])
+    Treatment.objects.create(tank=salted, remedy="Salt", since=DAYS[7], hold_until=DAYS[9])
+    rows = [
+        row(mira, bay, DAYS[4], None),
+        row(mira, pond["tanks"][2], DAYS[5], None),  # under treatment
+        row(mira, bay, DAYS[9], None, side="left"),
+        row(vega, bay, DAYS[4], DAYS[5], side="left"),
+        row(vega, salted, DAYS[7], None),  # into water that is treated
+        row(nashira, small, DAYS[8], None),
+        row(nashira, bay, now - STAYS, None, side="right"),
+        row(named(pond, "Pollux"), small, now - STAYS, None),  # where there may be no room
+        row(named(pond, "Pollux"), bay, DAYS[0], DAYS[2], side="right"),
+    ]
     compared(rows, keeping)
-    assert set(alone) == {("Pollux", "Tank 1"), ("Mira", "Apart")}
-    assert len(alone) == 4  # asked, and once they are answered
+    assert set(alone) == {("Mira", "Apart"), ("Vega", "Salted"), ("Pollux", "Small")}
+
+
+def test_a_move_follows_the_moves_after_it_that_are_on_record(pond, keeping):
+    """Into the first tank before two rows said where it was later; twice to where it is."""
+    vega, (one, two, _) = named(pond, "Vega"), pond["tanks"]
+    rows = [
+        row(vega, one, DAYS[6], None),
+        row(vega, two, DAYS[5], None, side="right"),
+        row(vega, one, DAYS[6], None),
+        row(vega, one, DAYS[7], None, side="left"),
+        row(named(pond, "Rigel"), two, DAYS[7], None),
+        row(named(pond, "Rigel"), two, DAYS[5], None),
+    ]
+    told, *_ = compared(rows, keeping)
+    refused = [list(refusal) for *_, refusal in told]
+    assert refused[0] == []
+    assert "tank" in refused[2] + refused[3]
 
 
 def test_queries_do_not_grow_with_rows(pond, keeping):

@@ -1,5 +1,6 @@
 """What follows when acts on animals are undone: the lineage is read anew, and must be possible."""
 
+from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any
 
@@ -23,7 +24,7 @@ from breeding.animals.models import (
 from breeding.animals.parents.assuming import check_held
 from breeding.animals.pictures.keeping import settle_portrait
 from breeding.animals.services import check_animal, check_as_parent_of, parents_of, young_of
-from breeding.program.acts.resting import counts, resting_words, whole_of
+from breeding.program.acts.resting import counts, resting_words
 from breeding.program.acts.undoing import put_back
 from breeding.program.models import Withdrawable
 from breeding.program.parts import in_parts
@@ -66,8 +67,8 @@ def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
         except ValidationError:
             revisions.taken_back()
             raise
+    _refuse_parts_of_what_is_out(rows)
     for row in rows:
-        _refuse_part_of_what_is_out(row)
         if isinstance(row, Photograph):
             for animal in Animal.every.filter(portrait=row):
                 settle_portrait(animal)
@@ -126,15 +127,20 @@ def _refuse_loop() -> None:
         ) from None
 
 
-def _refuse_part_of_what_is_out(row: models.Model) -> None:
-    """A part counts only with its whole, read anew: it may be among the rows itself."""
-    if not isinstance(row, Withdrawable) or row.is_withdrawn or not row.part_of:
-        return
-    whole = whole_of(type(row)._base_manager.get(pk=row.pk))
-    if whole is not None and not counts(whole):
-        raise ValidationError(
-            tell(
-                "It cannot be undone, because {record} is withdrawn; bring that back first.",
-                record=whole,
-            )
-        )
+def _refuse_parts_of_what_is_out(rows: Iterable[models.Model]) -> None:
+    """Parts count only with their whole, read anew: it may be among the rows itself."""
+    wholes: dict[Any, list[Any]] = defaultdict(list)
+    for row in rows:
+        if isinstance(row, Withdrawable) and row.part_of and not row.is_withdrawn:
+            field = row._meta.get_field(row.part_of)
+            wholes[field.related_model].append(row.serializable_value(row.part_of))
+    for model, keys in wholes.items():
+        for whole in read_of(model._base_manager.all(), "pk", keys):
+            if not counts(whole):
+                raise ValidationError(
+                    tell(
+                        "It cannot be undone, because {record} is withdrawn; bring that back "
+                        "first.",
+                        record=whole,
+                    )
+                )

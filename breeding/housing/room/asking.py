@@ -28,8 +28,8 @@ def doubts_of_room(stays: Sequence[Stay]) -> list[Doubt]:
     Nothing for old news, for a tank whose floor is not measured, and for those who were in it
     before. One query where nobody has to be asked; a handful where somebody has.
     """
-    now = [stay for stay in stays if stay.until is None and not _is_old_news(stay)]
-    if not now or floor_of(now[0].tank) is None:
+    now = [stay for stay in stays if may_lack_room(stay)]
+    if not now:
         return []
     tank, since = now[0].tank, now[0].since
     coming = {stay.animal_id for stay in now}
@@ -47,9 +47,15 @@ def doubts_of_room(stays: Sequence[Stay]) -> list[Doubt]:
     return [*_doubt(room, named)]
 
 
+def may_lack_room(stay: Stay) -> bool:
+    """Whether room is asked of at all: of one that is there now, where the floor is measured."""
+    return stay.until is None and not _is_old_news(stay) and floor_of(stay.tank) is not None
+
+
 def _is_old_news(stay: Stay) -> bool:
     """Written down long after it was so: nobody can choose another tank any more."""
-    return (timezone.localdate(stay.recorded_at) - stay.since).days > OLD_NEWS_DAYS
+    written_on = timezone.localdate(stay.recorded_at)  # today for one that is not written yet
+    return (written_on - stay.since).days > OLD_NEWS_DAYS
 
 
 def _doubt(room: Room, named: Sequence[str]) -> Iterator[Doubt]:

@@ -1,16 +1,69 @@
 """What stands against a stay, and how it is said."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from breeding.animals.models import Animal
-from breeding.housing.models import Stay, Tank
+from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.stays.timeline import Spell, covering, end_of_move
 from breeding.words.days import born_words, long_day
 from breeding.words.language import tell
 from breeding.words.numbers import joined
+
+SIDES = (Stay.Side.LEFT, Stay.Side.RIGHT)
+
+
+def check_side(tank: Tank, side: str, others: Callable[[], Collection[tuple[str, str]]]) -> None:
+    """Raise ValidationError for a side that is none, or of a divider that is not closed.
+
+    others: name and side of each who else is in the tank on that day; asked where it matters.
+    """
+    if not side:
+        return
+    if side not in SIDES:
+        raise ValidationError(
+            {"side": tell("“{side}” is not a side; choose left or right.", side=side)}
+        )
+    if not tank.can_divide:
+        raise ValidationError(
+            {"side": tell("{tank} has no divider on record, so it has no sides.", tank=tank)}
+        )
+    inside = others()
+    if inside and not any(where for _, where in inside):
+        names = joined([name for name, _ in inside])
+        raise ValidationError(
+            {
+                "side": tell(
+                    "The divider of {tank} is open, with {names} inside; close it first.",
+                    tank=tank,
+                    names=names,
+                )
+            }
+        )
+
+
+def spell_of_move(
+    animal: Animal, tank: Tank, side: str, spells: Sequence[Spell], on: datetime.date
+) -> Spell:
+    """Where one that is moved on a day stays, from when to when; spells: where it was, by their
+    days. Raises ValidationError, by field, where it cannot be moved there.
+    """
+    check_day(animal, on)
+    check_in_use(tank)
+    if animal.state in GONE and (animal.state_on is None or animal.state_on < on):
+        raise ValidationError(gone_words(animal))
+    left, until = covering(spells, on), end_of_move(spells, on)
+    if until is None and left is None and animal.state in GONE:
+        until = animal.state_on
+    if left is not None and left.place == (tank.pk, side):
+        where = Stay(tank=tank, side=side).place
+        raise ValidationError(
+            {"tank": tell("{animal} is already in {place}.", animal=animal.name, place=where)}
+        )
+    return Spell(on, until, (tank.pk, side))
 
 
 def check_in_use(tank: Tank) -> None:

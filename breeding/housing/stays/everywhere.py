@@ -22,6 +22,12 @@ class Spent(NamedTuple):
     side: str
     since: Date
     until: Date | None
+    key: int | None  # of its row; None while it is to be written
+
+    @property
+    def in_order(self) -> tuple[Date, float]:
+        """As rows stand by their first days; those that are to be written after the others."""
+        return self.since, float("inf") if self.key is None else self.key
 
 
 class Everywhere:
@@ -37,8 +43,13 @@ class Everywhere:
         self._animals: set[int] = set()  # all of whose tanks were read
         self._spent: dict[int, Spent] = {}  # by number, as the next
         self._places: dict[int, Place] = {}
+        self._ever_in: dict[int, set[int]] = defaultdict(set)  # animals, of each tank
         self._of: dict[int, set[int]] = defaultdict(set)  # numbers, of each animal
-        self._inside: dict[int, Stretches[Place]] = defaultdict(Stretches)  # of each tank
+        self._inside: dict[int, Stretches[int]] = defaultdict(Stretches)  # numbers, of each tank
+
+    def expect(self, animal: int, tank: int) -> None:
+        """By the act that writes them it may come there."""
+        self._ever_in[tank].add(animal)
 
     def number(self) -> int:
         """One that nothing stands under yet."""
@@ -46,7 +57,7 @@ class Everywhere:
 
     def put(self, number: int, stay: Stay) -> None:
         """In place of what stood under the number."""
-        spent = Spent(stay.animal_id, stay.tank_id, stay.side, stay.since, stay.until)
+        spent = Spent(stay.animal_id, stay.tank_id, stay.side, stay.since, stay.until, stay.pk)
         self._put(number, spent, stay.animal.state, stay.animal.state_on)
 
     def take_out(self, number: int) -> None:
@@ -61,19 +72,20 @@ class Everywhere:
         place = Place(*spent[:4], lasted(spent.since, spent.until, state, state_on))
         self._spent[number], self._places[number] = spent, place
         self._of[spent.animal_id].add(number)
-        self._inside[spent.tank_id].put(number, place, place.since, place.until)
+        self._ever_in[spent.tank_id].add(spent.animal_id)
+        self._inside[spent.tank_id].put(number, number, place.since, place.until)
 
     def read(self, tanks: Iterable[int]) -> None:
         """Who else was ever in these: one query for many that were not read yet."""
         for keys in in_parts(sorted(set(tanks) - self._tanks)):
             self._tanks.update(keys)
             rows = Stay.objects.filter(tank__in=keys).order_by("since", "pk")
-            for animal, tank, side, since, until, state, state_on in rows.values_list(
-                "animal", "tank", "side", "since", "until", "animal__state", "animal__state_on"
+            for *spent, state, state_on in rows.values_list(
+                *("animal", "tank", "side", "since", "until", "pk"),
+                *("animal__state", "animal__state_on"),
             ):
-                if animal not in self._own:
-                    spent = Spent(animal, tank, side, since, until)
-                    self._put(self.number(), spent, state, state_on)
+                if spent[0] not in self._own:
+                    self._put(self.number(), Spent(*spent), state, state_on)
 
     def read_beside(self, animals: Iterable[int]) -> None:
         """Whoever was ever in a tank in which one of these was: two queries for many."""
@@ -84,10 +96,23 @@ class Everywhere:
 
     def near(self, tank: int, since: Date, until: Date | None) -> Iterator[Place]:
         """Who was in a tank that was read on a day within these, the first and the last counted."""
-        return self._inside[tank].near(since, until)
+        return (self._places[number] for number in self._inside[tank].near(since, until))
+
+    def inside(self, tank: int, since: Date, until: Date) -> list[Spent]:
+        """The same as they are on record, by their first days."""
+        near = (self._spent[number] for number in self._inside[tank].near(since, until))
+        return sorted(near, key=lambda one: one.in_order)
 
     def stays_of(self, animal: int) -> list[Spent]:
         return [self._spent[number] for number in sorted(self._of[animal])]
+
+    def ever_in(self, tank: int) -> set[int]:
+        """Who may ever have been in a tank that was read, or may come there."""
+        return set(self._ever_in[tank])
+
+    def tanks(self) -> set[int]:
+        """In which anybody is known to have been."""
+        return {spent.tank_id for spent in self._spent.values()}
 
     def everybody(self) -> set[int]:
         """Who was ever in a tank that was read."""

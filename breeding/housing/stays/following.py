@@ -4,6 +4,7 @@ import datetime
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
@@ -47,15 +48,19 @@ class Leaving:
 
 
 Question = Callable[[Meeting], Iterable[Doubt]]
-# The same of one after the other while many stays are written; None where all before a meeting must
-# be on record to ask of it. Given whoever may meet, where everybody is, and the first of the days.
-Asking = Callable[[Meeting], list[Doubt] | None]
+# The same of one after the other while many stays are written, given whoever may meet, where
+# everybody is, and the first of the days.
+Asking = Callable[[Meeting], list[Doubt]]
 OfMany = Callable[[Mapping[int, Animal], Everywhere, datetime.date], Asking]
 Moving = Callable[[Leaving], Iterable[Doubt]]
+# The same of one after the other, given the animals that may be moved, and where everybody is; None
+# where all moves before it must be on record to ask of it.
+AskingOfMove = Callable[[Leaving], list[Doubt] | None]
+OfManyMoves = Callable[[Collection[int], Everywhere], AskingOfMove]
 Offering = Callable[[Animal], Iterable[Offer]]
 
 _questions: dict[str, tuple[Question, OfMany]] = {}
-_movings: dict[str, Moving] = {}
+_movings: dict[str, tuple[Moving, OfManyMoves]] = {}
 _offerings: dict[str, Offering] = {}
 
 
@@ -64,9 +69,11 @@ def add_question(name: str, question: Question, of_many: OfMany) -> None:
     _questions[name] = question, of_many
 
 
-def add_moving(name: str, moving: Moving) -> None:
-    """Called once by a room above, in its AppConfig.ready: what is asked of a move by itself."""
-    _movings[name] = moving
+def add_moving(name: str, moving: Moving, of_many: OfManyMoves) -> None:
+    """Called once by a room above, in its AppConfig.ready: what is asked of a move by itself, and
+    of many in turn.
+    """
+    _movings[name] = moving, of_many
 
 
 def add_offering(name: str, offering: Offering) -> None:
@@ -76,7 +83,7 @@ def add_offering(name: str, offering: Offering) -> None:
 
 def asked_of_move(leaving: Leaving) -> list[Doubt]:
     """What every room says of animals that are moved, whomever they meet."""
-    return [doubt for moving in _movings.values() for doubt in moving(leaving)]
+    return [doubt for moving, _ in _movings.values() for doubt in moving(leaving)]
 
 
 def what_follows(meeting: Meeting) -> list[Doubt]:
@@ -87,22 +94,41 @@ def what_follows(meeting: Meeting) -> list[Doubt]:
 
 
 class FollowingMany:
-    """What follows from many meetings, one after the other: `what_follows` of each."""
+    """What follows from many stays, one after the other; what it rests on is read when it is first
+    asked. moved: animals that may be moved. who: whoever may meet. first: the first of the days.
+    """
 
     def __init__(
-        self, animals: Mapping[int, Animal], where: Everywhere, first: datetime.date
+        self,
+        moved: Collection[int],
+        who: Callable[[], Mapping[int, Animal]],
+        where: Everywhere,
+        first: datetime.date,
     ) -> None:
-        self._questions = [of_many(animals, where, first) for _, of_many in _questions.values()]
+        self._moved, self._who, self._where, self._first = moved, who, where, first
 
-    def of(self, meetings: Iterable[Meeting]) -> list[Doubt] | None:
-        """As far as the stays in hand say it; None where they have to be on record first."""
+    @cached_property
+    def _asked_of_meetings(self) -> list[Asking]:
+        who = self._who()
+        return [of_many(who, self._where, self._first) for _, of_many in _questions.values()]
+
+    @cached_property
+    def _asked_of_moves(self) -> list[AskingOfMove]:
+        return [of_many(self._moved, self._where) for _, of_many in _movings.values()]
+
+    def of(self, meetings: Iterable[Meeting]) -> list[Doubt]:
+        """`what_follows` of each."""
+        asked = self._asked_of_meetings
+        return [doubt for one in meetings for asks in asked for doubt in asks(one)]
+
+    def of_move(self, leaving: Leaving) -> list[Doubt] | None:
+        """`asked_of_move`; None where the records have to say it."""
         found: list[Doubt] = []
-        for meeting in meetings:
-            for question in self._questions:
-                doubts = question(meeting)
-                if doubts is None:
-                    return None
-                found.extend(doubts)
+        for asks in self._asked_of_moves:
+            doubts = asks(leaving)
+            if doubts is None:
+                return None
+            found.extend(doubts)
         return found
 
 

@@ -53,6 +53,10 @@ class Stretches(Generic[What]):
             for drawer in _drawers(since, until):
                 self._drawers[drawer].discard(number)
 
+    def every(self) -> list[What]:
+        """All of it, by their numbers."""
+        return [what for _, (_, _, what) in sorted(self._lasting.items())]
+
     def near(self, since: Date, until: Date | None) -> Iterator[What]:
         """All that has a day within these, the first and the last counted; by their numbers."""
         numbers = set(self._open)

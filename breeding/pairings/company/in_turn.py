@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
@@ -10,11 +10,10 @@ from breeding.animals import lineage
 from breeding.animals.away.loans import loans_of
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
-from breeding.health.quarantine import said_apart
-from breeding.housing.models import Tank
+from breeding.health.apart.in_turn import QuarantinesInTurn
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Meeting
-from breeding.housing.stays.lately import moved_out_since
+from breeding.housing.stays.shared_water import Shared
 from breeding.pairings.care.eating import told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
@@ -22,10 +21,13 @@ from breeding.pairings.company.doors import concerns_between, doubts_in, females
 from breeding.pairings.company.known import (
     FEMALE,
     MALE,
+    Kinship,
     Known,
     could_breed_since,
+    kinship_of,
     known_from,
     lately_from,
+    may_be_late,
     paired_of,
     windows_near,
 )
@@ -35,43 +37,35 @@ from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Together, widths_of
 from breeding.pairings.season.past.learned import Learned
 from breeding.pairings.season.past.lessons import gather_with_lessons
-from breeding.pairings.season.reading import SeasonReading, season_from
+from breeding.pairings.season.reading import SeasonReading, earliest_window_of, season_from
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import read_of
 from breeding.program.queries import the_program
 
 Date = datetime.date
+MOST_AT_ONCE = 500  # in a tank: of more kinship is asked for each meeting by itself
 OfFemale = TypeVar("OfFemale", Outcome, Sighting)
 
 
 class MeetingsInTurn:
-    """`doubts_of_meeting` of each, by the stays in hand; of the animals all is read once.
-
-    Who is in quarantine is asked of the records alone: of a meeting that this may matter to the
-    answer is None.
-    """
+    """`doubts_of_meeting` of each, by the stays in hand; of the animals all else is read once."""
 
     def __init__(self, animals: Mapping[int, Animal], where: Everywhere, first: Date) -> None:
         females = {key for key, one in animals.items() if one.sex == FEMALE}
         births = births_of_all(females)
         self._where, self._program = where, the_program()
         self._could_breed = could_breed_since(animals)
-        self._kinship = _KinshipByPairs()
+        self._kinship = _KinshipByTanks(where)
         self._paired = paired_of(females)
         self._births, self._rests = _by_female(births), own_rests(births)
         self._told = _by_female(told_of_harm(females))
-        self._said_apart = said_apart(animals)
-        apart = Tank.every.filter(kind=Tank.Kind.QUARANTINE).order_by("pk")
-        self._apart = list(apart.values_list("pk", flat=True))
-        where.read(self._apart)
+        self._quarantines = QuarantinesInTurn(animals, where)
         self._seasons = _SeasonsInTurn(animals, where, first)
 
-    def __call__(self, meeting: Meeting) -> list[Doubt] | None:
-        coming, there, tank, on = meeting.coming, meeting.there, meeting.tank, meeting.on
-        if tank.kind == Tank.Kind.QUARANTINE or self._may_be_apart({*coming, *there}, on):
-            return None
-        concerns = concerns_between(coming, there, tank, self._known_of(meeting))
+    def __call__(self, meeting: Meeting) -> list[Doubt]:
+        known = self._known_of(meeting)
+        concerns = concerns_between(meeting.coming, meeting.there, meeting.tank, known)
         return [doubt for one in concerns for doubt in doubts_in(one, meeting.field)]
 
     def _known_of(self, meeting: Meeting) -> Known:
@@ -88,8 +82,8 @@ class MeetingsInTurn:
             self._program,
             resting=rest_days(last_births(births, on), self._rests, self._program),
             wounds=open_wounds(told, on),
-            window_opens=windows_near((self._seasons.of(key, on) for key in females), on),
-            quarantine={},
+            window_opens=windows_near(self._seasons.may_be_late(females, on), on),
+            quarantine=self._quarantines.of((*meeting.coming, *meeting.there), on),
             paired=self._paired,
             widths={},
         )
@@ -99,17 +93,6 @@ class MeetingsInTurn:
             on=on,
             could_breed=self._could_breed,
             kinship=self._kinship.of_those(meeting),
-        )
-
-    def _may_be_apart(self, animals: Iterable[Animal], on: Date) -> bool:
-        keys = {one.pk for one in animals}
-        if any(self._said_apart.get(key, Date.max) <= on for key in keys):
-            return True
-        since = moved_out_since(on)
-        return any(
-            place.animal in keys
-            for tank in self._apart
-            for place in self._where.near(tank, since, on)
         )
 
 
@@ -131,20 +114,34 @@ class _SeasonsInTurn:
         every = {**animals, **{one.pk: one for one in read_of(Animal.every.all(), "pk", more)}}
         self._males = {key for key, one in every.items() if one.sex == MALE}
         profiles, shares = all_profiles(), lineage.current().shares
-        self._together = replace(
+        self._together = together = replace(
             self._facts.together,
             animals={**self._facts.together.animals, **every},
             widths=widths_of(every.values()),
             figures={key: profiles.of(shares.get(key, {})) for key in every},
             loans=loans_of(list(every.values())),
         )
+        about = (self._facts.past.signs, self._facts.scans, together.pairings, together.loans)
+        # Of whom more is told than in whose company they were.
+        self._told_of = {key for key in self._females if any(table.get(key) for table in about)}
 
-    def of(self, female: int, on: Date) -> SeasonReading:
+    def may_be_late(self, females: Iterable[int], on: Date) -> Iterator[SeasonReading]:
+        """The seasons of these, but of those with company alone that began too lately."""
+        for female in females:
+            shared = self._where.shared(female, self._males)
+            first = min((one.first for one in shared), default=Date.max)
+            profile = self._learned_by(female, on).profile
+            if female in self._told_of or may_be_late(earliest_window_of(profile, first), on):
+                yield self._of(female, shared, on)
+
+    def _of(self, female: int, shared: Sequence[Shared], on: Date) -> SeasonReading:
         ask = Ask(self._females[female], on)
         named = {row.male_id for row in self._facts.sightings_of(ask) if row.male_id is not None}
         stays = {key: self._where.stays_of(key) for key in (female, *named)}
         whereabouts = Whereabouts(stays, self._together.loans)
-        facts = replace(self._facts, together=self._company_of(female), whereabouts=whereabouts)
+        facts = replace(
+            self._facts, together=self._company_of(female, shared), whereabouts=whereabouts
+        )
         exposure = exposure_of(facts.together)
         return season_from(self._program, facts, exposure, self._learned_by(female, on), ask)
 
@@ -155,8 +152,8 @@ class _SeasonsInTurn:
             self._learned[card.key, newest] = found[card.key]
         return self._learned[card.key, newest]
 
-    def _company_of(self, female: int) -> Together:
-        together, shared = self._together, self._where.shared(female, self._males)
+    def _company_of(self, female: int, shared: Sequence[Shared]) -> Together:
+        together = self._together
         met = {key for one in shared for key in (one.one, one.other)}
         return replace(
             together,
@@ -166,27 +163,23 @@ class _SeasonsInTurn:
         )
 
 
-class _KinshipByPairs:
-    """Kinship of pairs that meet, 0 for one of whom nothing is known; reckoned once for each."""
+class _KinshipByTanks:
+    """Kinship of those that meet in a tank, reckoned once for all that may."""
 
-    def __init__(self) -> None:
-        self._pedigree = lineage.current().pedigree
-        self._known: dict[tuple[int, int], float] = {}
+    def __init__(self, where: Everywhere) -> None:
+        self._where = where
+        self._of_tank: dict[int, tuple[set[int], Kinship]] = {}  # of whom it was asked, and it
 
-    def of_those(self, meeting: Meeting) -> "_KinshipByPairs":
+    def of_those(self, meeting: Meeting) -> Kinship:
         """With every pair of this meeting."""
-        pairs = [(one.pk, other.pk) for one in meeting.coming for other in meeting.there]
-        missing = [
-            pair
-            for pair in pairs
-            if pair not in self._known and all(key in self._pedigree for key in pair)
-        ]
-        kinships = self._pedigree.kinships(missing).tolist() if missing else ()
-        self._known.update(zip(missing, kinships, strict=True))
-        return self
-
-    def of(self, one: int, other: int) -> float:
-        return self._known.get((one, other), 0.0)
+        keys, tank = {one.pk for one in (*meeting.coming, *meeting.there)}, meeting.tank.pk
+        asked, found = self._of_tank.get(tank, (set(), None))
+        if found is None or not keys <= asked:
+            every = self._where.ever_in(tank) | keys
+            asked = every if len(every) <= MOST_AT_ONCE else keys
+            found = kinship_of(asked)
+            self._of_tank[tank] = asked, found
+        return found
 
 
 def _by_female(rows: Iterable[OfFemale]) -> dict[int, list[OfFemale]]:

@@ -197,7 +197,7 @@ def paired_of(females: Set[int]) -> frozenset[tuple[int, int]]:
 
 def known_with(group: Mapping[int, Animal], program: Program, lately: Lately, *, on: Date) -> Known:
     """With what hardly ever changes: from when on each could breed, and whose kin they are."""
-    could_breed, kinship = _could_breed_since(group, lately.widths), _kinship(group)
+    could_breed, kinship = _could_breed_since(group, lately.widths), kinship_of(group)
     return known_from(lately, program, on=on, could_breed=could_breed, kinship=kinship)
 
 
@@ -233,14 +233,19 @@ def _could_breed_since(animals: Mapping[int, Animal], widths: Widths) -> dict[in
     return found
 
 
+def may_be_late(earliest_window: Date, on: Date) -> bool:
+    """Whether one whose window does not open before a day can be late in pregnancy."""
+    return on + datetime.timedelta(days=LATE_DAYS) >= earliest_window
+
+
 def windows_near(read: Iterable[SeasonReading], on: Date) -> dict[int, Date]:
     """When the window opens of those that are late in pregnancy, or past it."""
     found = {}
     for season in read:
-        if on + datetime.timedelta(days=LATE_DAYS) < season.earliest_window:
+        if not may_be_late(season.earliest_window, on):
             continue
-        window = season.estimate.announced
-        if window is None or season.estimate.announced_chance < season.rules.worth_planning_chance:
+        window = season.outlook.announced
+        if window is None or season.outlook.announced_chance < season.rules.worth_planning_chance:
             continue
         if on >= window.p05 - datetime.timedelta(days=LATE_DAYS):
             found[season.female.pk] = window.p05
@@ -258,7 +263,8 @@ def _early(figures: Figures, sex: str) -> tuple[float, float]:
     )
 
 
-def _kinship(keys: Iterable[int]) -> Kinship:
+def kinship_of(keys: Iterable[int]) -> Kinship:
+    """Of all of these with each other."""
     pedigree = lineage.current().pedigree
     known = sorted(key for key in keys if key in pedigree)
     places = {key: place for place, key in enumerate(known)}

@@ -13,7 +13,7 @@ from breeding.animals import lineage
 from breeding.animals.away.loans import Away
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
-from breeding.gestation.estimate import one_day
+from breeding.gestation.reckoned import one_day
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.facts import Together, widths_of
 

@@ -1,11 +1,15 @@
 """Of whom anything is on record that a season could rest on."""
 
 import datetime
+import functools
+import operator
 from collections.abc import Mapping
 
+from django.db.models import Exists, OuterRef, Q
+
 from breeding.animals.models import Animal
-from breeding.pairings.models import Outcome, Scan, Sighting
-from breeding.pairings.season.exposure import exposure_of
+from breeding.pairings.models import Outcome, Pairing, Scan, Sighting
+from breeding.pairings.season.exposure import exposure_of, maturity_of
 from breeding.pairings.season.facts import gather_together
 from breeding.program.parts import in_parts
 from breeding.program.problems.several import named_in
@@ -32,3 +36,17 @@ def may_have_a_season(asked: Mapping[Animal, datetime.date]) -> set[int]:
         counting = model._base_manager.filter(withdrawn_at__isnull=True)
         found |= named_in(counting, "female", (one.pk for one in females))
     return found
+
+
+def has_no_season_yet(female: Animal, asof: datetime.date) -> bool:
+    """Whether she is too young by her day of birth, and nobody wrote anything of her as of a
+    grown one: at most one query, and nothing need be reckoned.
+    """
+    if female.born_on is None or maturity_of({female.pk: female})[female.pk].since <= asof:
+        return False
+    written = (
+        Exists(rows.filter(female=OuterRef("pk"), withdrawn_at__isnull=True))
+        for rows in (Pairing.objects, Sighting.objects, Scan.objects, Outcome.objects)
+    )
+    anything = functools.reduce(operator.or_, map(Q, written))
+    return not Animal.every.filter(anything, pk=female.pk).exists()

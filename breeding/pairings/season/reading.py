@@ -1,14 +1,11 @@
 """The state of each female's season, reckoned from the facts on record as of a day."""
 
 import datetime
-import functools
 import math
-import operator
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-
-from django.db.models import Exists, OuterRef, Q
+from typing import Any
 
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
@@ -17,11 +14,12 @@ from breeding.gestation import Estimate, Profile
 from breeding.gestation import Scan as ScanFact
 from breeding.gestation.actions import Action, Rules, actions
 from breeding.gestation.estimate import sentences
-from breeding.gestation.known import known_estimate
+from breeding.gestation.known import known_estimate, known_outlook
 from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
-from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later, maturity_of
+from breeding.gestation.reckoned import Outlook
+from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
+from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later
 from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.past.learned import Learned
@@ -85,6 +83,8 @@ class SeasonReading:
     @cached_property
     def exposed(self) -> list[datetime.date]:
         """Days in company with a mature male, by records and by signs that name one."""
+        if len(self.company) == 1 and not self.testimony.company:
+            return self.company[0].days(self.asof)
         days = {day for stretch in self.company for day in stretch.days(self.asof)}
         return sorted(days.union(*self.testimony.company.values()))
 
@@ -125,8 +125,7 @@ class SeasonReading:
         """
         mated = [sign.on for sign in self.testimony.signs if sign.kind == MATING_SEEN]
         first = min([*self.exposed, *self.unknown, *mated], default=datetime.date.max)
-        few = self.profile.gestation_mean_days - 2 * self.profile.gestation_spread_days
-        return later(first, math.floor(few) - 1)
+        return earliest_window_of(self.profile, first)
 
     @property
     def missing_words(self) -> str:
@@ -164,17 +163,27 @@ class SeasonReading:
 
         birth_on: she gave birth on that day, which says more of the mating than "not yet" did.
         """
-        return known_estimate(
-            exposed=self.exposed,
-            unknown=self.unknown,
-            looked=self.looked,
-            signs=self.testimony.signs,
-            scans=[ScanFact(scan.on, scan.positive) for scan in self.scans],
-            profile=self.profile,
-            asof=asof,
-            last_birth=self.last_outcome.on if self.last_outcome else None,
-            birth_on=birth_on,
-        )
+        return known_estimate(**self._evidence, asof=asof, birth_on=birth_on)
+
+    @cached_property
+    def outlook(self) -> Outlook:
+        """Of `estimate` what is asked first: for an act, which needs no more of it."""
+        if only_reads() or "estimate" in self.__dict__:
+            est = self.estimate
+            return Outlook(est.chance, est.announced_chance, est.announced)
+        return known_outlook(**self._evidence, asof=self.asof, birth_on=None)
+
+    @property
+    def _evidence(self) -> dict[str, Any]:
+        return {
+            "exposed": self.exposed,
+            "unknown": self.unknown,
+            "looked": self.looked,
+            "signs": self.testimony.signs,
+            "scans": [ScanFact(scan.on, scan.positive) for scan in self.scans],
+            "profile": self.profile,
+            "last_birth": self.last_outcome.on if self.last_outcome else None,
+        }
 
     @cached_property
     def actions(self) -> tuple[Action, ...]:
@@ -283,6 +292,12 @@ class SeasonReading:
         return bool(self.scans) and self.scans[-1].positive
 
 
+def earliest_window_of(profile: Profile, first: datetime.date) -> datetime.date:
+    """Before which day no window opens of one that was first mated on a day, or later."""
+    few = profile.gestation_mean_days - 2 * profile.gestation_spread_days
+    return later(first, math.floor(few) - 1)
+
+
 def _days(first: datetime.date, last: datetime.date) -> list[datetime.date]:
     return [first + DAY * number for number in range((last - first).days + 1)]
 
@@ -358,31 +373,17 @@ def season_of(
     return seasons(program, asof=asof, females=[female], until=until, birth_on=birth_on)[0]
 
 
-def estimates_each(program: Program, asked: Mapping[Animal, datetime.date]) -> dict[int, Estimate]:
-    """The estimate of each of these females as of a day of her own, by key; in few queries."""
+def outlooks_each(program: Program, asked: Mapping[Animal, datetime.date]) -> dict[int, Outlook]:
+    """The outlook of each of these females as of a day of her own, by key; in few queries."""
     if only_reads():  # a page asks of one, whose season it may have at hand
-        return {one.pk: season_of(one, program, asof=on).estimate for one, on in asked.items()}
+        return {one.pk: season_of(one, program, asof=on).outlook for one, on in asked.items()}
     closed = every_closed()
     asks = [Ask(one, on, eats=False) for one, on in asked.items()]
     return {
-        one.female.pk: one.estimate
+        one.female.pk: one.outlook
         for part in in_parts(asks)
         for one in reckoned(program, gather(part), part, closed)
     }
-
-
-def has_no_season_yet(female: Animal, asof: datetime.date) -> bool:
-    """Whether she is too young by her day of birth, and nobody wrote anything of her as of a
-    grown one: at most one query, and nothing need be reckoned.
-    """
-    if female.born_on is None or maturity_of({female.pk: female})[female.pk].since <= asof:
-        return False
-    written = (
-        Exists(rows.filter(female=OuterRef("pk"), withdrawn_at__isnull=True))
-        for rows in (Pairing.objects, Sighting.objects, Scan.objects, Outcome.objects)
-    )
-    anything = functools.reduce(operator.or_, map(Q, written))
-    return not Animal.every.filter(anything, pk=female.pk).exists()
 
 
 def reckoned(
@@ -395,7 +396,7 @@ def reckoned(
     closed = closed_of(facts) if closed is None else closed
     exposure = exposure_of(facts.together)
     cards = {ask.female.pk: facts.figures_of(ask.female.pk) for ask in asks}
-    until = {ask: _learned_until(ask) for ask in asks}
+    until = {ask: closed.newest(_learned_until(ask)) for ask in asks}
     learned = {
         day: closed.learned([cards[ask.female.pk] for ask in some], until=day)
         for day, some in alike(until)

@@ -9,7 +9,7 @@ from django.utils.translation import pgettext_lazy
 
 from breeding.housing.services import move_animal
 from breeding.housing.stays.corrections import record_earlier_stay
-from breeding.housing.stays.earlier import Earlier, EarlierStays
+from breeding.housing.stays.many import ManyStays, Told
 from breeding.records.incoming.kinds.kept import (
     MOST_ONE_BY_ONE,
     Kept,
@@ -35,39 +35,41 @@ def _keep(facts: Facts, keeping: Keeping) -> Any:
 
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Those with an end in the whole of a tank together, each of the others by an act of its own;
-    so is one that is asked about what only the records can say.
+    """All together, but for one that is asked about what only the records can say: that by an act
+    of its own.
     """
-    of_each = [_earlier(facts) for facts in rows]
-    animals = {facts["animal"].pk for facts in rows}
-    earlier = EarlierStays(animals, [one for one in of_each if one], by=keeping.by)
+    told = [_told(facts) for facts in rows]
+    many = ManyStays({one.animal.pk for one in told}, told, by=keeping.by)
     found, alone = list[Kept](), 0
-    for facts, row in zip(rows, of_each, strict=True):
-        kept = _held(row, earlier, keeping) if row else None
+    for facts, row in zip(rows, told, strict=True):
+        kept = _held(row, many, keeping)
         if kept is None and alone == MOST_ONE_BY_ONE:
             kept = Kept(refusal=too_many(len(rows)))
         elif kept is None:
             alone += 1
-            earlier.write()
+            many.write()
             kept = kept_alone(_keep, facts, keeping)
-            earlier.read_again(facts["animal"])
+            many.read_again(row.animal)
         found.append(kept)
-    earlier.write()
+    many.write()
     return found
 
 
-def _earlier(facts: Facts) -> Earlier | None:
-    if facts["until"] is None or facts["side"]:
-        return None
-    return Earlier(
-        facts["animal"], facts["tank"], facts["since"], facts["until"], words(facts, "reason")
+def _told(facts: Facts) -> Told:
+    return Told(
+        facts["animal"],
+        facts["tank"],
+        facts["since"],
+        facts["until"],
+        facts["side"] or "",
+        words(facts, "reason"),
     )
 
 
-def _held(row: Earlier, earlier: EarlierStays, keeping: Keeping) -> Kept | None:
+def _held(row: Told, many: ManyStays, keeping: Keeping) -> Kept | None:
     """What became of a row; None where an act of its own has to say it."""
     try:
-        taken = earlier.take(row)
+        taken = many.take(row)
     except ValidationError as problem:
         return Kept(refusal=without_frames(problem))
     if taken is None:

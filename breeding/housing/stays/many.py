@@ -1,18 +1,21 @@
-"""Many stays written down late: each judged beside those before it, then all written at once."""
+"""Many stays, earlier ones and moves: each judged beside those before it, all written at once."""
 
 import datetime
 from collections.abc import Collection, Iterable, Sequence
 from copy import copy
+from functools import cached_property
 from typing import Any, NamedTuple
 
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
-from breeding.housing.stays.checks import in_the_way_words
+from breeding.housing.queries import were_inside
+from breeding.housing.room.asking import may_lack_room
+from breeding.housing.stays.checks import check_side, in_the_way_words, spell_of_move
 from breeding.housing.stays.corrections import check_days
 from breeding.housing.stays.everywhere import Everywhere
-from breeding.housing.stays.following import FollowingMany, Meeting
+from breeding.housing.stays.following import FollowingMany, Leaving, Meeting
 from breeding.housing.stays.meetings import meeting_of_pairs, pairs_that_meet
 from breeding.housing.stays.near import Stretches
 from breeding.housing.stays.shared_water import place_of
@@ -26,14 +29,15 @@ from breeding.program.problems.several import read_of
 Date = datetime.date
 
 
-class Earlier(NamedTuple):
-    """A stay that is to be written down late: in the whole of a tank, from a day to a day."""
+class Told(NamedTuple):
+    """A stay that is to be written down: from a day to a day, or without an end a move on a day."""
 
     animal: Animal
     tank: Tank
     since: Date
-    until: Date
-    reason: str = ""  # why with its kin
+    until: Date | None = None
+    side: str = ""
+    reason: str = ""  # why in spite of what is asked
 
 
 class Taken(NamedTuple):
@@ -43,7 +47,7 @@ class Taken(NamedTuple):
     doubts: Sequence[Doubt] = ()
 
 
-class EarlierStays:
+class ManyStays:
     """Stays of these animals in these tanks, and those that are to be written beside them.
 
     Each is held, with what it cuts of others of its animal, and written with the next ones. Whoever
@@ -52,7 +56,7 @@ class EarlierStays:
     """
 
     def __init__(
-        self, animals: Collection[int], rows: Sequence[Earlier], *, by: Person | None
+        self, animals: Collection[int], rows: Sequence[Told], *, by: Person | None
     ) -> None:
         """animals: those of the rows, and whoever is moved by other acts in between."""
         self._by, self._first = by, min((one.since for one in rows), default=Date.max)
@@ -63,42 +67,49 @@ class EarlierStays:
         self._stays: dict[int, dict[int, Stay]] = {}  # of each animal
         self._spells: dict[int, Stretches[Spell]] = {}  # of each animal
         self._where = Everywhere(animals)
-        self._who: dict[int, Animal] = {}  # whom one of them may meet
-        self._following: FollowingMany | None = None
+        self._following = FollowingMany(animals, lambda: self._who, self._where, self._first)
         for keys in in_parts(sorted(animals)):
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
             self._read_stays(keys)
+        for one in rows:
+            self._where.expect(one.animal.pk, one.tank.pk)
         self._where.read(one.tank.pk for one in rows)
 
-    def take(self, row: Earlier) -> Taken | None:
-        """Held, to be written; None for one that is for `record_earlier_stay`, after `write`.
+    def take(self, row: Told) -> Taken | None:
+        """Held, to be written; None for one that an act of its own has to write, after `write`.
 
         Raises ValidationError as that does.
         """
-        animal, since, until = row.animal, row.since, row.until
-        check_days(animal, since, until)
-        stays, spell = self._stays[animal.pk], Spell(since, until, (row.tank.pk, ""))
-        near = sorted(self._spells[animal.pk].near(since, until), key=lambda one: one.since)
-        try:
-            cuts = make_room(near, spell)
-        except InTheWay as found:
-            raise ValidationError(
-                [in_the_way_words(animal, stays[one.key]) for one in found.spells]
-            ) from None
+        animal = row.animal
+        stays = self._stays[animal.pk]
+        if row.until is not None:
+            check_days(animal, row.since, row.until)
+        check_side(row.tank, row.side, lambda: self._others_inside(row))
+        asked_of_move = [] if row.until is not None else self._asked_of_move(row)
+        spell, cuts = self._room_for(row)
+        if asked_of_move is None:
+            return None
         days = {key: (one.since, one.until) for key, one in stays.items()}
         stood = _Stood(days, len(self._made), len(self._steps))
         for cut in cuts:
             self._make_cut(animal, cut)
-        stay = Stay(animal=animal, tank=row.tank, since=since, until=until, recorded_by=self._by)
+        stay = Stay(
+            animal=animal,
+            tank=row.tank,
+            side=row.side,
+            since=spell.since,
+            until=spell.until,
+            recorded_by=self._by,
+        )
         number = self._hold(stay)
-        doubts = self._follows(number, stay)
-        asked = [one for one in doubts or () if not one.is_only_said]
+        doubts = self._follows(number, stay, is_move=row.until is None)
+        asked = [one for one in (*asked_of_move, *(doubts or ())) if not one.is_only_said]
         lacks_reason = not row.reason.strip() and any(one.needs_reason for one in asked)
         if doubts is None or lacks_reason:
             self._take_back(animal, stood)
             return None if doubts is None else Taken(None, asked)
-        stay.follows = tuple(one.sentence for one in doubts)
-        if doubts and row.reason:
+        stay.follows = tuple(one.sentence for one in (*doubts, *asked_of_move))
+        if stay.follows and row.reason:
             self._change(stay, reason=row.reason)
         return Taken(stay, asked)
 
@@ -114,7 +125,43 @@ class EarlierStays:
         for stay, before, after in of_new:
             before.pk = after.pk = stay.pk
         keep_changes([(before, after) for _, before, after in of_new])
+        for number, stay in self._held.items():
+            self._where.put(number, stay)  # with its key, by which they stand in order
         self._held, self._made, self._cut, self._steps = {}, [], {}, []
+
+    def _room_for(self, row: Told) -> tuple[Spell, list[Cut]]:
+        """From when to when it is there, and how the stays on record give way."""
+        animal, place = row.animal, (row.tank.pk, row.side)
+        stays = self._stays[animal.pk]
+        try:
+            if row.until is not None:
+                spell = Spell(row.since, row.until, place)
+                near = self._spells[animal.pk].near(row.since, row.until)
+                return spell, make_room(sorted(near, key=_since), spell)
+            every = sorted(self._spells[animal.pk].every(), key=_since)
+            spell = spell_of_move(animal, row.tank, row.side, every, row.since)
+            return spell, make_room(every, spell, is_move=True)
+        except InTheWay as found:
+            raise ValidationError(
+                [in_the_way_words(animal, stays[one.key]) for one in found.spells]
+            ) from None
+
+    def _others_inside(self, row: Told) -> list[tuple[str, str]]:
+        """Name and side of each other that is in its tank at the end of its first day."""
+        near = self._where.near(row.tank.pk, row.since, row.since)
+        sides = {
+            place.animal: place.side
+            for place in near
+            if place.animal != row.animal.pk and (place.until is None or place.until > row.since)
+        }
+        return [(one.name, sides[key]) for key, one in self._named(sides).items()]
+
+    def _asked_of_move(self, row: Told) -> list[Doubt] | None:
+        """What is asked of the move by itself, whomever it meets."""
+        key = row.animal.pk
+        there = were_inside(self._stays[key].values(), row.since)
+        before = {key: max(there, key=_since).tank} if there else {}
+        return self._following.of_move(Leaving((row.animal,), before, row.tank, row.since))
 
     def read_again(self, animal: Animal) -> None:
         """An act of its own has written stays of this animal."""
@@ -187,14 +234,12 @@ class EarlierStays:
                 self._lay_out(number, stay)
         del self._made[stood.made :], self._steps[stood.steps :]
 
-    def _follows(self, number: int, stay: Stay) -> list[Doubt] | None:
+    def _follows(self, number: int, stay: Stay, *, is_move: bool) -> list[Doubt] | None:
         """What follows from whom it meets by this stay; None where an act of its own has to say."""
+        if is_move and may_lack_room(stay):
+            return None
         meetings = self._meetings_of(number, stay)
-        if not meetings:
-            return []
-        if self._following is None:
-            self._following = FollowingMany(self._who, self._where, self._first)
-        return self._following.of(meetings)
+        return self._following.of(meetings) if meetings else []
 
     def _meetings_of(self, number: int, stay: Stay) -> list[Meeting]:
         """As `meetings_of` has them, by the stays in hand."""
@@ -209,16 +254,19 @@ class EarlierStays:
         met = pairs_that_meet([place_of(stay)], beside, left=left)
         coming = {stay.animal_id: stay.animal}
         return [
-            meeting_of_pairs(pairs, coming, self._named(pairs), stay.tank, on) for on, pairs in met
+            meeting_of_pairs(pairs, coming, self._named(_others(pairs)), stay.tank, on)
+            for on, pairs in met
         ]
 
-    def _named(self, pairs: Iterable[tuple[int, int]]) -> dict[int, Animal]:
-        """The others of these pairs by their names."""
-        if not self._who:
-            every = self._stays.keys() | self._where.everybody()
-            self._who = {one.pk: one for one in read_of(Animal.every.all(), "pk", every)}
-        named = sorted((self._who[key] for key in {other for _, other in pairs}), key=_by_name)
-        return {one.pk: one for one in named}
+    @cached_property
+    def _who(self) -> dict[int, Animal]:
+        """Whom one of them may meet."""
+        every = self._stays.keys() | self._where.everybody()
+        return {one.pk: one for one in read_of(Animal.every.all(), "pk", every)}
+
+    def _named(self, keys: Iterable[int]) -> dict[int, Animal]:
+        """These by their names."""
+        return {one.pk: one for one in sorted((self._who[key] for key in keys), key=_by_name)}
 
 
 class _Stood(NamedTuple):
@@ -231,3 +279,11 @@ class _Stood(NamedTuple):
 
 def _by_name(animal: Animal) -> tuple[str, str]:
     return animal.call_name, animal.code
+
+
+def _others(pairs: Iterable[tuple[int, int]]) -> set[int]:
+    return {other for _, other in pairs}
+
+
+def _since(one: Spell | Stay) -> Date:
+    return one.since

@@ -1,0 +1,128 @@
+"""Tables of stays as a keeper brings them in; they go with a program of `pages_rows.py`."""
+
+from typing import TYPE_CHECKING
+
+from benchmarks.bringing_in_rows import DAY, Rows, as_csv, old_ones
+
+if TYPE_CHECKING:
+    from benchmarks.pages_rows import Grown
+
+
+def stays(grown: "Grown", rows: int) -> str:
+    """Earlier stays of the grown males, two days each, in tanks with nobody else."""
+    from breeding.housing.models import Stay
+
+    held = set(Stay.objects.values_list("tank", flat=True))
+    free = [one for one in grown.tanks if one.pk not in held] or grown.tanks
+
+    def each() -> Rows:
+        for n in range(rows):
+            one, turn = grown.males[n % len(grown.males)], n // len(grown.males)
+            on = (one.born_on or grown.today) + DAY * (300 + 2 * turn)
+            yield one.code, free[turn % len(free)].name, on, on + DAY
+
+    return as_csv("animal,tank,from,to", each())
+
+
+def stays_together(grown: "Grown", rows: int) -> str:
+    """Earlier stays of a female and a male together, two days each, in a tank of their own."""
+    from breeding.housing.models import Tank
+
+    pairs = list(zip(old_ones(grown, 50), old_ones(grown, 50, "M"), strict=True))
+    tanks = Tank.objects.bulk_create(Tank(name=f"Beside {n}") for n in range(len(pairs)))
+
+    def each() -> Rows:
+        for n in range(rows):
+            at, turn = n // 2 % len(pairs), n // 2 // len(pairs)
+            on = grown.today - DAY * (900 - 4 * turn)
+            yield pairs[at][n % 2].code, tanks[at].name, on, on + 2 * DAY
+
+    return as_csv("animal,tank,from,to", each())
+
+
+def stays_in_groups(grown: "Grown", rows: int) -> str:
+    """Of groups of five females and a male, fifty days at a time, from one tank to another."""
+    from breeding.housing.models import Tank
+
+    groups = 40
+    females, males = old_ones(grown, 5 * groups), old_ones(grown, groups, "M")
+    tanks = Tank.objects.bulk_create(Tank(name=f"Group {n}") for n in range(groups))
+
+    def each() -> Rows:
+        for n in range(rows):
+            at, turn = n % (6 * groups) // 6, n // (6 * groups)
+            one = males[at] if n % 6 == 5 else females[5 * at + n % 6]
+            on = grown.today - DAY * (900 - 50 * turn)
+            yield one.code, tanks[(at + turn) % groups].name, on, on + 50 * DAY
+
+    return as_csv("animal,tank,from,to", each())
+
+
+def stays_without_an_end(grown: "Grown", rows: int) -> str:
+    """Females and males, six to a tank, each moved in, and half a year later on to the next one."""
+    from breeding.housing.models import Tank
+
+    number = -(-rows // 12)  # of tanks
+    females, males = old_ones(grown, 5 * number), old_ones(grown, number, "M")
+    tanks = Tank.objects.bulk_create(Tank(name=f"Moved to {n}") for n in range(number))
+
+    def each() -> Rows:
+        for n in range(rows):
+            turn, at = divmod(n, 6 * number)
+            group, place = divmod(at, 6)
+            one = males[group] if place == 5 else females[5 * group + place]
+            on = grown.today - DAY * (700 - 180 * turn - group % 300 - 2 * place)
+            yield one.code, tanks[(group + turn) % number].name, on
+
+    return as_csv("animal,tank,from", each())
+
+
+def stays_on_sides(grown: "Grown", rows: int) -> str:
+    """Earlier stays of pairs in tanks with a closed divider, which change sides every ten days."""
+    from breeding.housing.models import Tank
+
+    pairs = list(zip(old_ones(grown, 50), old_ones(grown, 50, "M"), strict=True))
+    tanks = Tank.objects.bulk_create(
+        Tank(name=f"Divided {n}", can_divide=True) for n in range(len(pairs))
+    )
+
+    def each() -> Rows:
+        for n in range(rows):
+            at, turn = n // 2 % len(pairs), n // 2 // len(pairs)
+            on = grown.today - DAY * (900 - 10 * turn)
+            side = ("left", "right")[(n + turn) % 2]
+            yield pairs[at][n % 2].code, tanks[at].name, side, on, on + 10 * DAY
+
+    return as_csv("animal,tank,side,from,to", each())
+
+
+def stays_apart(grown: "Grown", rows: int) -> str:
+    """Earlier stays of four newcomers at a time in tanks for quarantine, each met by those that
+    come after it, and of those in quarantine by word with others."""
+    from breeding.health.models import Quarantine
+    from breeding.housing.models import Tank
+
+    number = max(50, rows // 80)  # of tanks
+    newcomers, told = old_ones(grown, 4 * number), old_ones(grown, number)
+    since = grown.today - 800 * DAY
+    Quarantine.objects.bulk_create(Quarantine(animal=one, since=since) for one in told)
+    apart = Tank.objects.bulk_create(
+        Tank(name=f"Apart {n}", kind="quarantine") for n in range(number)
+    )
+    besides = Tank.objects.bulk_create(Tank(name=f"With it {n}") for n in range(number))
+
+    def each() -> Rows:
+        for n in range(rows):
+            turn, at = divmod(n, 5 * number)
+            group, place = divmod(at, 5)
+            on = grown.today - DAY * (780 - 45 * turn)
+            if place == 4:
+                yield told[group].code, besides[group].name, on, on + 40 * DAY
+            elif turn % 2 and place == 3:
+                yield newcomers[4 * group + place].code, besides[group].name, on + DAY, on + 9 * DAY
+            else:
+                begun = on + DAY * place
+                name = apart[(group + turn) % number].name
+                yield newcomers[4 * group + place].code, name, begun, on + 30 * DAY
+
+    return as_csv("animal,tank,from,to", each())
