@@ -1,4 +1,7 @@
-"""Out, into an empty program, and out again: the same files but for the manifest's moment."""
+"""Out, into an empty program, and out again: the same files but for the manifest's moment.
+
+The demonstration goes the same way in `tests/demo/test_program.py`.
+"""
 
 from functools import partial
 
@@ -10,14 +13,12 @@ from hypothesis import strategies as some
 
 from breeding.animals.models import Animal
 from breeding.animals.services import register_animal
-from breeding.demo.program import load_demo
 from breeding.program.models import Person
 from breeding.records.archive.columns import columns_of
 from breeding.records.archive.kinds import KINDS
 from breeding.sheets.models import Sheet
 from breeding.sheets.standing import standing_of
 from tests import cast
-from tests.demo.test_program import quick_drawings  # noqa: F401
 from tests.records.archive.filled import every_kind
 from tests.records.archive.generated import live
 from tests.records.archive.loop import (
@@ -39,17 +40,6 @@ def filled(species_data, settings, tmp_path):
     settings.HOME = tmp_path / "first"
     settings.HOME.mkdir()
     every_kind()
-
-
-@pytest.mark.usefixtures("quick_drawings")
-def test_the_demo_comes_back_as_it_was(species_data, settings, tmp_path):
-    load_demo(cast.day("2026-06-17"))
-    archive = check_round_trip(settings, tmp_path / "home")
-    counts = counts_of(archive)
-    assert counts["animals"] > 60
-    assert counts["stays"] > 60
-    assert counts["sheets"] == 2
-    assert sum(path.startswith("files/photographs/") for path in files_of(archive)) > 100
 
 
 @pytest.mark.usefixtures("filled")
