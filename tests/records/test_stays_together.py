@@ -28,6 +28,7 @@ from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
 from tests.records.test_all_together import NOW, TODAY, become, maybe
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 
@@ -119,7 +120,7 @@ def compared(rows: list[Any], keeping: Keeping) -> Any:
 
 @given(data=st.data())
 @settings(
-    max_examples=20,
+    max_examples=tries(20),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
