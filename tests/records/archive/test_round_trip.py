@@ -7,6 +7,7 @@ from functools import partial
 
 import pytest
 from django.db import IntegrityError, models, transaction
+from django.test import override_settings
 from hypothesis import HealthCheck, given
 from hypothesis import settings as tried
 from hypothesis import strategies as some
@@ -35,11 +36,23 @@ pytestmark = pytest.mark.django_db
 FEW = partial(tried, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
+@pytest.fixture(scope="class")
+def every(django_db_setup, django_db_blocker, tmp_path_factory):
+    """One of everything, once for a class of tests, and its home; taken back at the end."""
+    home = tmp_path_factory.mktemp("first")
+    with (
+        django_db_blocker.unblock(),
+        override_settings(HOME=home, MEDIA_ROOT=home / "files"),
+        transaction.atomic(),
+    ):
+        every_kind()
+        yield home
+        transaction.set_rollback(True)
+
+
 @pytest.fixture
-def filled(species_data, settings, tmp_path):
-    settings.HOME = tmp_path / "first"
-    settings.HOME.mkdir()
-    every_kind()
+def filled(every, settings):
+    settings.HOME, settings.MEDIA_ROOT = every, every / "files"
 
 
 @pytest.mark.usefixtures("filled")
@@ -76,7 +89,7 @@ class TestWithEveryKindOfRecord:
         assert standing.is_signed
         assert standing.is_unaltered
 
-    @FEW(max_examples=tries(12))
+    @FEW(max_examples=tries(8))
     @given(some.data())
     def test_whatever_stands_in_the_fields_comes_back(self, settings, tmp_path_factory, data):
         with transaction.atomic():
