@@ -19,6 +19,7 @@ from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock
 from breeding.program import services as program
 from breeding.program.access import sessions
+from breeding.program.access.devices import device_words
 from breeding.program.access.models import SignedIn
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program as program_now
@@ -67,12 +68,17 @@ def signed_in(person: Person) -> Client:
         BACKEND_SESSION_KEY: "django.contrib.auth.backends.ModelBackend",
         HASH_SESSION_KEY: person.get_session_auth_hash(),
     }
-    now, key = clock.now(), store.session_key
+    key, today = store.session_key, clock.today()
     Session.objects.bulk_create([store.create_model_instance(held)])
-    SignedIn.objects.bulk_create(
-        [SignedIn(person=person, session_key=key, began_at=now, seen_on=clock.today())]
+    where = SignedIn(
+        person=person,
+        session_key=key,
+        device=device_words(""),
+        began_at=clock.now(),
+        seen_on=today,
     )
-    sessions._seen[key] = clock.today()
+    SignedIn.objects.bulk_create([where])
+    sessions._seen[key] = today
     client = Client()
     client.cookies[settings.SESSION_COOKIE_NAME] = key
     return client
