@@ -12,8 +12,9 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as tried
 from hypothesis import strategies as some
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Species
 from breeding.animals.services import register_animal
+from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
 from breeding.records.archive.columns import columns_of
 from breeding.records.archive.kinds import KINDS
@@ -45,6 +46,8 @@ def every(django_db_setup, django_db_blocker, tmp_path_factory):
         override_settings(HOME=home, MEDIA_ROOT=home / "files"),
         transaction.atomic(),
     ):
+        if not Species.objects.exists():
+            load_species()
         every_kind()
         yield home
         transaction.set_rollback(True)
