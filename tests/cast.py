@@ -4,6 +4,13 @@ import datetime
 from fractions import Fraction
 from typing import Any
 
+from django.conf import settings
+from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+from django.contrib.sessions.backends.db import SessionStore
+from django.contrib.sessions.models import Session
+from django.test import Client
+from django.utils.crypto import get_random_string
+
 from breeding.animals import services as animals
 from breeding.animals.models import Animal, Species
 from breeding.animals.parents.parentage import Parents
@@ -11,6 +18,9 @@ from breeding.pairings.models import Pairing, Sighting, SignKind
 from breeding.pairings.services import log_sighting, open_pairing
 from breeding.program import clock
 from breeding.program import services as program
+from breeding.program.access import sessions
+from breeding.program.access.devices import device_words
+from breeding.program.access.models import SignedIn
 from breeding.program.models import Person, Program
 from breeding.program.queries import the_program as program_now
 
@@ -44,6 +54,34 @@ def keeper() -> Person:
 
 def viewer() -> Person:
     return program.add_person(username="kit", called="Kit", password=PASSWORD, role="viewer")
+
+
+def signed_in(person: Person) -> Client:
+    """A device on which this person signed in today: the rows of it, and nothing besides.
+
+    What signing in does is tried in `tests/program/access/`; `force_login` does it all, which takes
+    a dozen queries.
+    """
+    store = SessionStore(get_random_string(32, "0123456789abcdefghijklmnopqrstuvwxyz"))
+    held = {
+        SESSION_KEY: str(person.pk),
+        BACKEND_SESSION_KEY: "django.contrib.auth.backends.ModelBackend",
+        HASH_SESSION_KEY: person.get_session_auth_hash(),
+    }
+    key, today = store.session_key, clock.today()
+    Session.objects.bulk_create([store.create_model_instance(held)])
+    where = SignedIn(
+        person=person,
+        session_key=key,
+        device=device_words(""),
+        began_at=clock.now(),
+        seen_on=today,
+    )
+    SignedIn.objects.bulk_create([where])
+    sessions._seen[key] = today
+    client = Client()
+    client.cookies[settings.SESSION_COOKIE_NAME] = key
+    return client
 
 
 def the_program(**changes: Any) -> Program:

@@ -135,25 +135,19 @@ def viewer(owner) -> Person:
     return cast.viewer()
 
 
-def _signed_in(person: Person) -> Client:
-    client = Client()
-    client.force_login(person)
-    return client
-
-
 @pytest.fixture
 def as_owner(owner) -> Client:
-    return _signed_in(owner)
+    return cast.signed_in(owner)
 
 
 @pytest.fixture
 def as_keeper(keeper) -> Client:
-    return _signed_in(keeper)
+    return cast.signed_in(keeper)
 
 
 @pytest.fixture
 def as_viewer(viewer) -> Client:
-    return _signed_in(viewer)
+    return cast.signed_in(viewer)
 
 
 @pytest.fixture

@@ -6,6 +6,8 @@ field of a form in order meets the one value that a form lets through and a row 
 """
 
 import re
+from collections.abc import Callable
+from functools import cache, partial
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -14,6 +16,7 @@ from django.db import transaction
 from django.test import Client
 
 from breeding.program.models import Person
+from tests import cast
 from tests.everything import everything
 from tests.forms import form_classes
 from tests.hostile import (
@@ -83,9 +86,15 @@ def owner(kept_for_the_file) -> Person:
 
 @pytest.fixture
 def client(owner) -> Client:
-    client = Client(raise_request_exception=False)
-    client.force_login(owner)
+    client = cast.signed_in(owner)
+    client.raise_request_exception = False
     return client
+
+
+@pytest.fixture(scope="module")
+def pages(owner) -> Callable[[str], str]:
+    """Each page as it is read, once for all tests: nothing stands that they send."""
+    return cache(partial(page_of, cast.signed_in(owner)))
 
 
 def status(client: Client, how: str, address: str, sent=None, *, enctype=URLENCODED) -> int:
@@ -130,9 +139,9 @@ def test_reading_any_address_never_breaks(client, route, parts):
 
 
 @every_route
-def test_asking_with_any_query_never_breaks(client, route, parts):
+def test_asking_with_any_query_never_breaks(client, pages, route, parts):
     address = addresses(route, parts)[0]
-    page = page_of(client, address)
+    page = pages(address)
     names = ASKED | set(re.findall(r"[?&;](\w+)=", page)) | FormReader.names_on(page)
     broken = [
         value
@@ -144,9 +153,9 @@ def test_asking_with_any_query_never_breaks(client, route, parts):
 
 
 @every_route
-def test_sending_garbage_never_breaks(client, route, parts):
+def test_sending_garbage_never_breaks(client, pages, route, parts):
     address = addresses(route, parts)[0]
-    names = SENT | FormReader.names_on(page_of(client, address))
+    names = SENT | FormReader.names_on(pages(address))
     broken = [
         value
         for value in THREE
@@ -158,11 +167,11 @@ def test_sending_garbage_never_breaks(client, route, parts):
 
 
 @every_route
-def test_one_wrong_value_in_a_good_form_never_breaks(client, route, parts):
+def test_one_wrong_value_in_a_good_form_never_breaks(client, pages, route, parts):
     """Each form of the page is filled in well, and then with one value that a row cannot hold."""
     broken = []
     address = addresses(route, parts)[0]
-    for target, enctype, good in forms_on(page_of(client, address), address):
+    for target, enctype, good in forms_on(pages(address), address):
         if target.endswith("/sign-out/"):
             continue
         sound = status(client, "post", target, good, enctype=enctype)

@@ -39,7 +39,7 @@ def look(page: Any, way: Way) -> list[str]:
     page.emulate_media(color_scheme=way.colours)
     if page.evaluate("typeof axe === 'undefined'"):
         page.evaluate(base.AXE_SCRIPT)
-    found = page.evaluate("rules => axe.run(rules)", RULES)["violations"]
+    found = page.evaluate("rules => axe.run(rules).then(told => told.violations)", RULES)
     said = [
         f"{one['id']}: {node['html'][:160]} ({' '.join(node['failureSummary'].split())[:200]})"
         for one in found

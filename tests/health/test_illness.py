@@ -5,7 +5,6 @@ from io import BytesIO
 import pytest
 import time_machine
 from django.db import connection
-from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from PIL import Image
@@ -46,9 +45,7 @@ def _today():
 
 @pytest.fixture
 def client():
-    client = Client()
-    client.force_login(cast.keeper())
-    return client
+    return cast.signed_in(cast.keeper())
 
 
 def willow(since="2026-11-20", until=None, hold_until=None, remedy="Willow drops", **facts):

@@ -21,6 +21,7 @@ from breeding.program.frame.memory import for_one_request
 from breeding.program.queries import the_program
 from tests import cast
 from tests.cast import ago, see
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -166,7 +167,7 @@ def test_an_opening_is_told_again_once_a_pup_is_moved_into_water_that_is_not_fit
     assert [names for *_, names in told()[1]] == [["Pup 01", "Pup 02", "Pup 11", "Pup 12"]]
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(tries(8)))
 def test_no_kept_litter_and_no_opening_is_an_old_one_whatever_is_written(tanks, seed):
     draw = random.Random(seed)
     animals = list(Animal.objects.all())

@@ -18,6 +18,7 @@ from breeding.program.unchanged.growing import forget_kept
 from breeding.program.unchanged.marks import look_again
 from tests import cast
 from tests.cast import ago, pair, see
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db(transaction=True)
 DAY = datetime.date(2026, 3, 1)
@@ -136,7 +137,7 @@ def test_a_move_before_the_newest_outcome_is_about_everybody(tanks, reckoned):
     ]
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(tries(6)))
 def test_no_kept_season_is_an_old_one_whatever_is_written_of_stays(tanks, seed):
     draw = random.Random(seed)
     females = [cast.female(f"Ray {n}") for n in range(4)]

@@ -76,6 +76,7 @@ def test_a_litter_costs_what_its_parents_kinship_with_the_living_says(related, p
             assert worth[row, column] == pytest.approx(expected, abs=1e-12)
 
 
+@pytest.mark.one_database("a choice among figures that are reckoned already")
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("room", [1, 2])
 def test_no_other_choice_of_as_many_pairs_is_worth_more(seed, room, program):

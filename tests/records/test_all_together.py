@@ -386,7 +386,7 @@ def _history(row: models.Model, keeping: Keeping) -> str:
 @pytest.mark.parametrize("kind", ONE_ROW)
 @given(data=st.data())
 @settings(
-    max_examples=tries(15),
+    max_examples=tries(8),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],  # rows are few: no need to shrink
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

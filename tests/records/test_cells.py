@@ -8,7 +8,10 @@ from django.core.exceptions import ValidationError
 
 from breeding.records.incoming import cells
 
-pytestmark = pytest.mark.django_db  # sizes are called as the program's species call them
+pytestmark = [
+    pytest.mark.django_db,  # sizes are called as the program's species call them
+    pytest.mark.one_database("how the text of a cell is read"),
+]
 
 TODAY = datetime.date(2026, 3, 1)
 

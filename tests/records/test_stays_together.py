@@ -123,7 +123,7 @@ def compared(rows: list[Any], keeping: Keeping) -> Any:
 
 @given(data=st.data())
 @settings(
-    max_examples=tries(20),
+    max_examples=tries(10),
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

@@ -11,7 +11,6 @@ import pytest
 import time_machine
 from django.apps import apps
 from django.core.exceptions import ValidationError
-from django.test import Client
 from django.urls import reverse
 from PIL import Image
 
@@ -78,7 +77,7 @@ from breeding.traits.models import Trait
 from breeding.traits.reading import reading_of
 from breeding.traits.services import add_trait, write_look
 from tests import cast
-from tests.cast import ago, pair, see, words
+from tests.cast import ago, pair, see, signed_in, words
 from tests.exchange.given import PUBLIC, given_file, given_succession
 from tests.health import cases as health
 from tests.hostile import SHARP
@@ -721,12 +720,6 @@ CASES = [
     ),
 ]
 of_each_kind = pytest.mark.parametrize("case", CASES, ids=[case.key for case in CASES])
-
-
-def signed_in(person):
-    client = Client()
-    client.force_login(person)
-    return client
 
 
 def anew(record):

@@ -12,9 +12,9 @@ from django.urls import reverse
 
 from breeding.program.acts.mending import change_address_of, kinds
 from tests import cast
-from tests.cast import words
+from tests.cast import signed_in, words
 from tests.health import cases as health
-from tests.program.acts.test_mending import CASES, anew, signed_in
+from tests.program.acts.test_mending import CASES, anew
 
 pytestmark = pytest.mark.django_db
 ROOT = Path(__file__).parents[3]

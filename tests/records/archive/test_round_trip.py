@@ -1,23 +1,26 @@
-"""Out, into an empty program, and out again: the same files but for the manifest's moment."""
+"""Out, into an empty program, and out again: the same files but for the manifest's moment.
+
+The demonstration goes the same way in `tests/demo/test_program.py`.
+"""
 
 from functools import partial
 
 import pytest
 from django.db import IntegrityError, models, transaction
+from django.test import override_settings
 from hypothesis import HealthCheck, given
 from hypothesis import settings as tried
 from hypothesis import strategies as some
 
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Species
 from breeding.animals.services import register_animal
-from breeding.demo.program import load_demo
+from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
 from breeding.records.archive.columns import columns_of
 from breeding.records.archive.kinds import KINDS
 from breeding.sheets.models import Sheet
 from breeding.sheets.standing import standing_of
 from tests import cast
-from tests.demo.test_program import quick_drawings  # noqa: F401
 from tests.records.archive.filled import every_kind
 from tests.records.archive.generated import live
 from tests.records.archive.loop import (
@@ -34,22 +37,25 @@ pytestmark = pytest.mark.django_db
 FEW = partial(tried, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
+@pytest.fixture(scope="class")
+def every(django_db_setup, django_db_blocker, tmp_path_factory):
+    """One of everything, once for a class of tests, and its home; taken back at the end."""
+    home = tmp_path_factory.mktemp("first")
+    with (
+        django_db_blocker.unblock(),
+        override_settings(HOME=home, MEDIA_ROOT=home / "files"),
+        transaction.atomic(),
+    ):
+        if not Species.objects.exists():
+            load_species()
+        every_kind()
+        yield home
+        transaction.set_rollback(True)
+
+
 @pytest.fixture
-def filled(species_data, settings, tmp_path):
-    settings.HOME = tmp_path / "first"
-    settings.HOME.mkdir()
-    every_kind()
-
-
-@pytest.mark.usefixtures("quick_drawings")
-def test_the_demo_comes_back_as_it_was(species_data, settings, tmp_path):
-    load_demo(cast.day("2026-06-17"))
-    archive = check_round_trip(settings, tmp_path / "home")
-    counts = counts_of(archive)
-    assert counts["animals"] > 60
-    assert counts["stays"] > 60
-    assert counts["sheets"] == 2
-    assert sum(path.startswith("files/photographs/") for path in files_of(archive)) > 100
+def filled(every, settings):
+    settings.HOME, settings.MEDIA_ROOT = every, every / "files"
 
 
 @pytest.mark.usefixtures("filled")
@@ -86,7 +92,7 @@ class TestWithEveryKindOfRecord:
         assert standing.is_signed
         assert standing.is_unaltered
 
-    @FEW(max_examples=tries(12))
+    @FEW(max_examples=tries(8))
     @given(some.data())
     def test_whatever_stands_in_the_fields_comes_back(self, settings, tmp_path_factory, data):
         with transaction.atomic():
