@@ -75,12 +75,17 @@
 
   const titleOf = () => document.querySelector("main h1")?.firstChild?.textContent.trim() || document.title;
 
+  function toldOf(form, button) {
+    if (form.dataset.tells) return `${titleOf()}: ${form.dataset.tells}`;
+    return hasTyped(form) || !button ? titleOf() : `${titleOf()}: ${button.textContent.trim()}`;
+  }
+
   function rowOf(form, button) {
     const data = button ? new FormData(form, button) : new FormData(form);
     return {
       ...{ name: form.elements.once.value, draft: kept.nameOf(form), person: kept.person() },
       ...{ action: kept.actionOf(form), page: location.pathname + location.search, at: Date.now() },
-      title: hasTyped(form) || !button ? titleOf() : `${titleOf()}: ${button.textContent.trim()}`,
+      title: toldOf(form, button),
       entries: [...data].filter(([name]) => name !== "csrfmiddlewaretoken"),
     };
   }
@@ -124,10 +129,14 @@
     } else {
       const words = kept.say("keptNotSent", { why: whyOf(became) });
       const back = [kept.say("doNotSend"), () => takeBack(form, row)];
-      waits(form, row, kept.line(words, [kept.say("sendNow"), flush], back));
+      waits(form, row, kept.line(words, ...another(form), [kept.say("sendNow"), flush], back));
       later();
     }
   }
+
+  // The log lies on the device: while one entry waits, the next is written.
+  const another = (form) =>
+    form.matches("[data-log]") ? [[kept.say("freshForm"), location.pathname + location.search]] : [];
 
   function whyOf({ kind, words, status }) {
     if (kind === "out") return kept.say("signedOut");

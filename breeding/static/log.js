@@ -1,5 +1,6 @@
 // Says on the Save button what it will write, names the male who is with her, takes whoever is chosen
 // along to the other things that can be written down, and narrows the faces while a name is typed.
+// What waits to be sent is told apart by what is said here.
 // It keeps nothing; the page works without it.
 (() => {
   "use strict";
@@ -13,8 +14,10 @@
     return chosen.length === 1 ? (chosen[0].dataset.male ?? "") : "";
   }
 
-  function parts(of) {
-    const found = [...of.querySelectorAll("input:checked")].filter((one) => one.value && shown(one.closest("label")));
+  function parts(of, leftOut = "") {
+    const found = [...of.querySelectorAll("input:checked")].filter(
+      (one) => one.value && one.name !== leftOut && shown(one.closest("label")),
+    );
     const words = [];
     for (const one of found) {
       if (one.dataset.with) {
@@ -31,6 +34,7 @@
     if (!button || of.dataset.sending || of.dataset.waits || of.dataset.spent) return;
     button.dataset.plain ??= button.textContent;
     const words = parts(of);
+    of.dataset.tells = parts(of, "when").join(", "); // while it waits to be sent; "now" would be said of another moment
     const asks = of.querySelector("[name=kind], [name=food], [name=done]") ? 3 : 2; // who, what, when
     const isWhole = of.querySelector(".who .tile input:checked") && words.length >= asks;
     button.textContent = isWhole ? button.dataset.save.replace("WHAT", words.join(", ")) : button.dataset.plain;

@@ -24,8 +24,9 @@
     const at = new Date(page.asOf), moment = said.querySelector("time");
     const isToday = at.toDateString() === new Date().toDateString();
     const day = isToday ? {} : { weekday: "short", day: "numeric", month: "short" };
+    const language = document.documentElement.lang.replace(/^en$/, "en-GB"); // the day before the month, and 24 hours
     moment.dateTime = page.asOf;
-    moment.textContent = at.toLocaleString(document.documentElement.lang, { ...day, hour: "2-digit", minute: "2-digit" });
+    moment.textContent = at.toLocaleString(language, { ...day, hour: "2-digit", minute: "2-digit" });
     said.hidden = false;
   }
 

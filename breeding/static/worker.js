@@ -135,24 +135,31 @@ self.addEventListener("fetch", (event) => {
 
 // ---------------------------------------------------------------- what a page tells
 
+// What a page needs to look and work as it should, though it was never opened on this device.
+const PART = /<(?:link rel="stylesheet" href|script src)="([^"]+)"/g;
+const partsOf = async (answer) => [...(await answer.text()).matchAll(PART)].map((found) => found[1]);
+
 async function fetchAhead(person, addresses) {
   await belongsTo(person);
   const shelf = await caches.open(PAGES);
   const left = addresses.slice(0, MOST_AHEAD);
+  const parts = new Set();
   for (let number = 0; number < left.length && number < MOST_AHEAD; number += 1) {
     const address = left[number];
     let answer = await shelf.match(address);
     if (!answer || Date.now() - Date.parse(answer.headers.get(KEPT_AT)) >= FRESH_MS) {
       try {
         answer = await fetch(address, { headers: { "X-Ahead": "1" }, redirect: "manual" });
-        if (answer.headers.get(HEADER) === person) await keepPage(address, answer);
+        if (answer.headers.get(HEADER) === person) await keepPage(address, answer.clone());
       } catch {
-        return;
+        break;
       }
     }
+    for (const part of await partsOf(answer)) parts.add(part);
     const next = answer.headers.get(GOES_ON); // a page that has pages is kept whole
     if (next && !left.includes(next)) left.push(next);
   }
+  return parts;
 }
 
 async function keepParts(addresses) {
@@ -169,5 +176,5 @@ async function keepParts(addresses) {
 
 self.addEventListener("message", (event) => {
   const { person, ahead, parts } = event.data;
-  event.waitUntil(fetchAhead(person, ahead).then(() => keepParts(parts)));
+  event.waitUntil(fetchAhead(person, ahead).then((theirs) => keepParts(new Set([...parts, ...theirs]))));
 });

@@ -386,6 +386,17 @@ def test_several_things_wait_and_go_in_their_order(page, phone):
     phone.set_offline(False)
     other = phone.new_page()
     other.goto("/animals/")
-    other.get_by_text(re.compile("Sent: Log a sighting")).nth(1).wait_for()
+    for female in ("Mira", "Adhara"):
+        other.get_by_text(re.compile(f"Sent: Log a sighting: {female}, Mating, typed")).wait_for()
     assert [one.female.name for one in Sighting.objects.order_by("pk")] == ["Mira", "Adhara"]
     assert all(one.seen_at <= clock.now() for one in Sighting.objects.all())
+
+
+def test_while_one_waits_the_next_is_a_fresh_form_away(page, phone):
+    page.goto(LOG)
+    phone.set_offline(True)
+    choose(page)
+    save(page)
+    page.get_by_text(NOT_SENT).wait_for()
+    fresh = page.get_by_role("link", name="Open a fresh form")
+    assert fresh.get_attribute("href") == LOG

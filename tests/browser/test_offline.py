@@ -10,7 +10,7 @@ from tests.browser.real import RealProgram
 from tests.cast import PASSWORD
 
 AS_OF = re.compile(
-    r"The server does not answer\. This page comes from this phone, as of .*\d\d:\d\d"
+    r"The server does not answer\. This page comes from this phone, as of .*\d\d:\d\d\. "
 )
 AHEAD = ("/no-network/", "/", "/cards/", "/pairings/log/", "/care/")
 
@@ -78,6 +78,16 @@ def wait_until_kept(page, *addresses):
     raise AssertionError(f"kept are only {kept_pages(page)}")
 
 
+def wait_until_drawn(page, part, number):
+    """Until so many of the parts of a page that was never opened are on the device as well."""
+    page.wait_for_function(
+        "async ([part, number]) => (await (await caches.open('parts-1')).keys())"
+        ".filter((one) => one.url.includes(part)).length === number",
+        arg=[part, number],
+        polling=200,
+    )
+
+
 def log_a_mating(page, female):
     page.goto("/pairings/log/")
     page.locator("label", has_text=female).first.click()
@@ -90,6 +100,7 @@ def test_what_is_needed_at_a_tank_is_read_without_the_server_as_of_its_time(runn
     sign_in(page)
     mira = running.rows("SELECT id FROM animals_animal WHERE call_name = 'Mira'")[0][0]
     wait_until_kept(page, *AHEAD)
+    wait_until_drawn(page, "/log.", 2)  # its style and its script
     page.goto(f"/animals/{mira}/")
     running.kill()
     for address, words in (
@@ -101,6 +112,11 @@ def test_what_is_needed_at_a_tank_is_read_without_the_server_as_of_its_time(runn
         page.goto(address)
         page.get_by_text(AS_OF).wait_for()
         page.get_by_text(words).first.wait_for()
+    page.goto("/pairings/log/")  # never opened before, and it looks as it should
+    columns = page.locator(".tiles.faces").first.evaluate(
+        "(tiles) => getComputedStyle(tiles).gridTemplateColumns.split(' ').length"
+    )
+    assert columns == 4
     page.goto(f"/pairings/log/?female={mira}")  # as the strip of the front page leads there
     page.get_by_text(AS_OF).wait_for()
     page.locator(".who .tile:has(input:checked)", has_text="Mira").wait_for()

@@ -9,6 +9,7 @@ from pypdf import PdfReader
 
 from breeding.pairings.species_file import load_species
 from breeding.program import services
+from breeding.program.models import Person, Program
 from tests import cast
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -106,3 +107,12 @@ def test_without_scripts_both_travel_and_one_is_seen(with_seasons, page, size):
     assert other.locator(f".{TURNED[size]}-only").count() == 1
     assert not other.locator(f".{TURNED[size]}-only").is_visible()
     plain.close()
+
+
+@pytest.mark.parametrize("size", ["desk"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_bar_of_a_desk_stands_on_one_line(with_seasons, page, language):
+    Program.objects.update(name="Lantern Street Rays")
+    Person.objects.update(language=language)
+    page.goto("/tanks/")
+    assert page.evaluate("document.querySelector('header.frame').offsetHeight") < 70

@@ -235,6 +235,27 @@ def test_new_reckons_the_sires_again_for_the_day_that_was_typed(as_keeper, mira)
     assert Litter.objects.get().pups.get().animal.sire == deneb
 
 
+def test_a_dam_chosen_on_an_empty_page_brings_her_sires_before_anything_is_written(as_keeper, mira):
+    """Else the pups of the only male who was with her would have an unknown sire."""
+    deneb = cast.male("Deneb")
+    open_pairing(
+        female=mira,
+        male=deneb,
+        introduced_on=ago(113),
+        separated_on=ago(108),
+        program=the_program(),
+        by=None,
+        today=clock.today(),
+    )
+    empty = typed(mira, ("alive", "F", "", "")) | {"sires_for": ""}
+    page = words(as_keeper.post(NEW, empty))
+    assert "now follow from a birth on" in page
+    assert f'<option value="{deneb.pk}" selected>' in page
+    assert not Litter.objects.exists()
+    as_keeper.post(NEW, empty | {"sires_for": f"{mira.pk} {ago(0)}"})  # unknown all the same
+    assert Litter.objects.get().pups.get().animal.sire is None
+
+
 def test_new_leaves_alone_the_sire_a_keeper_has_named(as_keeper, mira):
     deneb, altair = cast.male("Deneb"), cast.male("Altair")
     open_pairing(

@@ -291,7 +291,7 @@ def test_log_takes_a_female_and_a_sign_and_nothing_else(as_keeper, mira):
     page = words(
         as_keeper.post(LOG, {"female": mira.pk, "kind": kind("parallel_swimming")}, follow=True)
     )
-    assert "Written: Mira, swimming in parallel. Chance that she is pregnant:" in page
+    assert "Written: Mira, swimming in parallel. Nothing follows from it until it is said" in page
     seen = Sighting.objects.get()
     assert (seen.female, seen.recorded_by.username, seen.male) == (mira, "sam", None)
     assert abs((clock.now() - seen.seen_at).total_seconds()) < 60

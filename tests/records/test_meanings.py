@@ -1,7 +1,9 @@
 """Which column means what, from the words of the header."""
 
 import pytest
+from django.utils import translation
 
+from breeding.records.incoming.kinds.table import guess_kind, meanings_of
 from breeding.records.incoming.meanings import guess, unit_in
 
 
@@ -20,6 +22,21 @@ from breeding.records.incoming.meanings import guess, unit_in
 )
 def test_common_headers_are_recognised(headers, found):
     assert guess(headers) == found
+
+
+def test_a_table_headed_in_the_words_of_the_page_is_recognised_in_its_readers_language():
+    headers = ["Tier", "Was gesehen wurde", "Gesehen am", "Uhrzeit", "Mit dem Männchen", "Notiz"]
+    with translation.override("de"):
+        assert guess_kind(headers) == "sightings"
+        assert guess(headers, meanings_of("sightings")) == {
+            "animal": 0,
+            "kind": 1,
+            "seen_at": 2,
+            "time": 3,
+            "male": 4,
+            "note": 5,
+        }
+    assert "kind" not in guess(headers, meanings_of("sightings"))
 
 
 def test_one_meaning_goes_to_one_column_only():

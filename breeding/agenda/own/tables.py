@@ -57,7 +57,8 @@ class ReminderTable(ListTable):
         self.standing: dict[int, StandingReminder] = {one.reminder.pk: one for one in asking}
 
     def render_text(self, record: Reminder) -> str:
-        return with_withdrawal(linked(record, record.text), record)
+        text = linked(record, record.text) if self.request.user.may_write else record.text
+        return with_withdrawal(text, record)
 
     def value_text(self, value: str) -> str:
         return value

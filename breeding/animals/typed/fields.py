@@ -15,7 +15,8 @@ from breeding.animals.typed.chips import plain_chip, validate_chip
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
-_BIRTH = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
+_BIRTH = re.compile(r"(?P<year>\d{4})(?:-(?P<month>\d{1,2})(?:-(?P<day>\d{1,2}))?)?")
+_WITH_POINTS = re.compile(r"(?:(?P<day>\d{1,2})\. ?)?(?P<month>\d{1,2})\. ?(?P<year>\d{4})")
 EARLIEST_YEAR = 1950
 
 
@@ -30,13 +31,14 @@ class Birth:
 def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
     """2024-05-03 to the day, 2024-05 to the month, 2024 to the year, nothing: unknown.
 
+    With points the day stands first, as 3.5.2024 and 5.2024.
     Raises ValidationError that names what was typed and what is allowed; its code is one of
     not_a_date, no_such_day, too_early and to_come, its parameter `why` what follows on the typed.
     """
     text = typed.strip()
     if not text or text.lower() in ("unknown", tell("unknown").lower()):
         return Birth()
-    match = _BIRTH.fullmatch(text)
+    match = _BIRTH.fullmatch(text) or _WITH_POINTS.fullmatch(text)
     if match is None:
         raise _no_birth(
             typed,
@@ -45,7 +47,7 @@ def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
                 "is not a birth date; write 2024-05-03, or 2024-05 or 2024 when only that is known."
             ),
         )
-    year, month, day = match.groups()
+    year, month, day = match["year"], match["month"], match["day"]
     try:
         on = datetime.date(int(year), int(month or 1), int(day or 1))
     except ValueError:
@@ -65,7 +67,8 @@ def read_birth(typed: str, *, today: datetime.date | None = None) -> Birth:
 
 
 def _no_birth(typed: str, code: str, why: str) -> ValidationError:
-    return ValidationError("“%(typed)s” %(why)s", code=code, params={"typed": typed, "why": why})
+    words = tell("“%(typed)s” %(why)s")
+    return ValidationError(words, code=code, params={"typed": typed, "why": why})
 
 
 def check_past_day(on: datetime.date, today: datetime.date) -> None:

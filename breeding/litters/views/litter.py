@@ -178,13 +178,16 @@ def _young_of_that_day(request: PageRequest, sent: BirthForm, form: BirthForm) -
 def _sires_of_that_day(request: PageRequest, form: BirthForm) -> BirthForm | None:
     """For another dam or day than the sires were reckoned for: the form, with hers of that day.
 
-    None when there is nothing new to offer, or the keeper said who the sire is.
+    Also for a page that was opened for no dam: its sires were reckoned for nobody. None when
+    there is nothing new to offer, or the keeper said who the sire is.
     """
     dam, born_on, typed = (form.cleaned_data[name] for name in ("dam", "born_on", "parents"))
     asked = form.sires_asked_for
-    if asked in (None, (dam, born_on)) or born_on > clock.today():
+    if asked == (dam, born_on) or born_on > clock.today() or "sires_for" not in form.data:
         return None
-    before = queries.likely_parents(asked[0], request.program, asof=asked[1])
+    before = Parents(None, dam)
+    if asked is not None:
+        before = queries.likely_parents(asked[0], request.program, asof=asked[1])
     likely = queries.likely_parents(dam, request.program, asof=born_on)
     if not _same_sires(typed, before) or _same_sires(typed, likely):
         return None

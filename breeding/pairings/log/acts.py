@@ -25,6 +25,7 @@ from breeding.pairings.care.wounds import harm_of
 from breeding.pairings.log.forms import CHANGE
 from breeding.pairings.log.who import Chosen
 from breeding.pairings.models import Pairing, Sighting, SignKind
+from breeding.pairings.season.questions import counts_for_nothing
 from breeding.pairings.season.reading import season_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.beside import at_field
@@ -95,8 +96,10 @@ def _said_of(seen: list[Sighting], facts: dict[str, Any], moment: Moment) -> Wri
         return Written(said, first.female)
     season = season_of(first.female, moment.program, asof=moment.today)
     likely = tell("Chance that she is pregnant: {chance}.", chance=chance(season.estimate.chance))
-    harmed = harm_of(season) is not None
-    to = reverse("pairings:female", args=[first.female_id]) if harmed else ""
+    asked = counts_for_nothing(season, first)
+    if asked:
+        likely = tell("Nothing follows from it until it is said with whom she was.")
+    to = reverse("pairings:female", args=[first.female_id]) if asked or harm_of(season) else ""
     return Written(sentences(said, likely), first.female, to)
 
 

@@ -27,6 +27,14 @@ def questions_of(reading: SeasonReading) -> tuple[Disagreement, ...]:
     )
 
 
+def counts_for_nothing(reading: SeasonReading, sighting: Sighting) -> bool:
+    """Whether nothing follows from it until what her season asks of it is settled."""
+    if sighting in reading.testimony.elsewhere:
+        return True
+    counts = {one.on for one in reading.testimony.signs}
+    return sighting in reading.testimony.alone and seen_on(sighting) not in counts
+
+
 def _recent(reading: SeasonReading, sightings: Sequence[Sighting]) -> list[Sighting]:
     """Those that a birth still to come can rest on."""
     longest = reading.profile.gestation_mean_days + 3 * reading.profile.gestation_spread_days

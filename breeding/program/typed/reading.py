@@ -10,7 +10,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 
 from breeding.words.language import message, tell
-from breeding.words.numbers import joined
+from breeding.words.numbers import figure, joined, written
 from breeding.words.sizes import GRAMS_PER_OUNCE, MM_PER_UNIT
 
 NO_NUMBER = "invalid"  # the code of what is no number at all, as Django's fields have it
@@ -136,13 +136,15 @@ def _refuse_separators(typed: str, digits: str, places: int | None) -> None:
     if len(points) > 1:
         raise _separated(typed, "two" if len(points) == 2 else "several", digits)
     if places is not None and places <= USUAL_PLACES and _GROUPED.fullmatch(digits):
-        whole, broken = re.sub("[.,]", "", digits), digits.replace(",", ".").rstrip("0").rstrip(".")
+        whole, number = re.sub("[.,]", "", digits), float(digits.replace(",", "."))
+        broken, near = (figure(number, most, trimmed=True) for most in (3, places))
         said = (
             tell(
-                "“{typed}” can be read as {whole} or as {broken}; write {whole} or {broken}.",
+                "“{typed}” can be read as {whole} or as {broken}; write {whole} or {near}.",
                 typed=quoted(typed),
                 whole=whole,
                 broken=broken,
+                near=near,
             )
             if places
             else tell(
@@ -182,7 +184,7 @@ def _separated(typed: str, what: str, digits: str) -> ValidationError:
     says = groups[0] and all(len(one) == 3 for one in groups[1:]) and len(groups[0]) <= 3
     if not says:
         return ValidationError(tell(_SEPARATED[what], typed=quoted(typed)))
-    meant = "".join(groups) + (f".{rest}" if rest else "")
+    meant = written("".join(groups) + (f".{rest}" if rest else ""))
     return ValidationError(tell(_MEANT[what], typed=quoted(typed), meant=meant))
 
 

@@ -244,7 +244,8 @@ def unit_in(header: str, meaning: str) -> str:
 def guess(headers: Sequence[str], meanings: Sequence[Meaning] = MEANINGS) -> dict[str, int]:
     """Meaning to column, from the header's words alone; a meaning is given to one column only.
 
-    The words are tried in their order, so of "no" and "id" the latter is the code.
+    The words are tried in their order, so of "no" and "id" the latter is the code. The last is
+    what the page itself calls the column in the reader's language, as in a list taken out of it.
 
     >>> guess(["ID", "Father", "Mother", "shoe size"])
     {'code': 0, 'sire': 1, 'dam': 2}
@@ -256,7 +257,7 @@ def guess(headers: Sequence[str], meanings: Sequence[Meaning] = MEANINGS) -> dic
     bare = [without_unit(words) for words in plain]
     for meaning in meanings:
         spelled = plain if meaning.sort not in _MEASURED else [*plain, *bare]
-        for word in meaning.words:
+        for word in (*meaning.words, plain_words(str(meaning.label))):
             position = spelled.index(word) % len(plain) if word in spelled else -1
             if position >= 0 and position not in found.values():
                 found[meaning.key] = position

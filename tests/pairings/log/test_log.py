@@ -17,6 +17,7 @@ from breeding.housing.services import move_animal
 from breeding.pairings.log.whom import likely_now, whom
 from breeding.pairings.models import Sighting, SignKind
 from breeding.program import clock
+from breeding.program.models import Act
 from tests import cast
 from tests.cast import ago, pair, see, words
 from tests.everything import picture
@@ -264,3 +265,28 @@ def test_at_two_hundred_animals_a_log_page_is_light_and_asks_no_more(as_keeper, 
     many, size = questions()
     assert many <= few
     assert size < 100_000
+
+
+def test_a_mating_that_nobody_could_have_done_leads_to_the_question_with_whom_she_was(
+    as_keeper, mira
+):
+    """A chance beside it would be one that the mating has no part in."""
+    pool = Tank.objects.create(name="Pool")
+    move_animal(mira, pool, on=ago(90), by=None, sure=cast.SURE, reason="room")
+    answer = seen(as_keeper, female=mira.pk, kind=sign("following"), with_whom="nobody")
+    assert answer.redirect_chain[-1][0] == reverse("pairings:female", args=[mira.pk])
+    page = words(answer)
+    assert "Nothing follows from it until it is said with whom she was." in page
+    assert "on record no mature male could have reached Mira then" in page
+    assert "Chance that she is pregnant:" not in page
+
+
+def test_the_receipt_of_what_was_undone_says_so(as_keeper, mira, deneb):
+    pair(mira, deneb, 5)
+    answer = seen(as_keeper, female=mira.pk)
+    receipt = answer.redirect_chain[-1][0]
+    assert "<h1>Written down</h1>" in as_keeper.get(receipt).content.decode()
+    as_keeper.post(reverse("program:undo", args=[Act.objects.get().pk]))
+    page = as_keeper.get(receipt).content.decode()
+    assert "<h1>Undone</h1>" in page
+    assert "<h1>Written down</h1>" not in page

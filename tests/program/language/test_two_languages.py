@@ -56,12 +56,12 @@ def page(client, person, address):
 def test_a_receipt_is_read_in_either_language(client, two):
     jo, sam = two
     mira = cast.female("Mira")
-    following = SignKind.objects.get(key="following").pk
+    mating = SignKind.objects.get(key="copulation").pk
     address = reverse("pairings:log")
     for person in (jo, sam):
-        act = sent(client, person, address, female=mira.pk, kind=following, when="now")
-        assert read_by("en", act).startswith("Written: Mira, following. Chance that she is preg")
-        assert read_by("de", act).startswith("Eingetragen: Mira, Nachschwimmen. Wahrscheinlichkeit")
+        act = sent(client, person, address, female=mira.pk, kind=mating, when="now")
+        assert read_by("en", act).startswith("Written: Mira, mating. Chance that she is preg")
+        assert read_by("de", act).startswith("Eingetragen: Mira, Paarung. Wahrscheinlichkeit")
 
 
 def test_whoever_chooses_another_language_reads_the_last_receipt_in_it(client, two):

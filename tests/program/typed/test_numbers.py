@@ -7,6 +7,7 @@ import pytest
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils import translation
 
 from breeding.animals.forms import MeasurementForm
 from breeding.program.forms import ProgramForm
@@ -56,12 +57,32 @@ def test_comma_and_point_are_the_same(typed, number):
         ("1'050", "“1'050” has an apostrophe among its digits; write 1050."),
         ("1,050", "“1,050” can be read as 1050 or as 1.05; write 1050 or 1.05."),
         ("10.500", "“10.500” can be read as 10500 or as 10.5; write 10500 or 10.5."),
+        ("1.234", "“1.234” can be read as 1234 or as 1.234; write 1234 or 1.23."),
     ],
 )
 def test_separators_of_thousands_are_refused_by_name(typed, said):
     with pytest.raises(ValidationError) as refused:
         read_number(typed, places=2)
     assert refused.value.messages == [said]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("1.250,50", "„1.250,50“ hat zwei Trennzeichen; schreibe 1250,50."),
+        ("1.234", "„1.234“ kann 1234 oder 1,234 heißen; schreibe 1234 oder 1,23."),
+    ],
+)
+def test_how_it_is_written_is_said_with_the_comma_of_who_reads_it(typed, said):
+    with translation.override("de"), pytest.raises(ValidationError) as refused:
+        read_number(typed, places=2)
+    assert refused.value.messages == [said]
+
+
+def test_what_a_refusal_says_to_write_is_taken():
+    with translation.override("de"):
+        for write, number in (("1250,50", "1250.50"), ("1234", "1234"), ("1,23", "1.23")):
+            assert read_number(write, places=2) == (Decimal(number), "")
 
 
 def test_three_digits_behind_a_comma_are_read_where_the_field_takes_three():

@@ -11,7 +11,7 @@ from breeding.exchange.kin import LineageError, kin_of_two
 from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.key_said import said_of_key
 from breeding.sheets.sealing.seal import fingerprint
-from breeding.words.language import message, tell
+from breeding.words.language import message, tell, tell_many
 
 
 class Command(SpokenCommand):
@@ -33,7 +33,11 @@ class Command(SpokenCommand):
         named = files_named(options["files"])
         if len(named) != 2:
             raise CommandError(
-                tell("These are {number} files of ancestry; two are compared.", number=len(named))
+                tell_many(
+                    "This is {number} file of ancestry; two are compared.",
+                    "These are {number} files of ancestry; two are compared.",
+                    len(named),
+                )
             )
         words = [self._read(name, content) for name, content in named]
         for (name, _), word in zip(named, words, strict=True):

@@ -131,6 +131,8 @@ class Command(SpokenCommand):
             began = time.perf_counter()
             call_command("load_species", verbosity=0)
         if demo:
+            self.stdout.write(tell("The invented program is being written: a minute or two."))
+            self.stdout.flush()
             call_command("load_demo", verbosity=0)
             self._took(tell("The invented program is loaded"), began)
 

@@ -40,7 +40,7 @@ def gave_birth(litter: Litter, telling: Telling) -> Told:
 
 
 def was_decided(verdict: Verdict, telling: Telling) -> Told:
-    address = reverse("litters:verdict", args=[verdict.animal_id])
+    address = reverse("litters:verdict", args=[verdict.animal_id]) if telling.may_write else ""
     words = phrase(message("[{words}]"), words=verdict.get_decision_display())
     return Told(words, verdict.animal, address, verdict.reason)
 

@@ -75,11 +75,14 @@ SIGHTINGS = Kind(
     _("sightings"),
     lambda number: tell_many("{number} sighting", "{number} sightings", number),
     (
-        animal("animal", "female", "code", "id", "name", "ray", "who", "tier"),
+        animal("animal", "female", "code", "id", "name", "ray", "who", "tier", "weibchen"),
         Meaning(
             "kind",
             _("What was seen"),
-            ("sign", "seen", "what", "kind", "behaviour", "behavior", "observation", "event"),
+            (
+                *("sign", "seen", "what", "kind", "behaviour", "behavior", "observation", "event"),
+                *("zeichen", "anzeichen", "gesehen", "beobachtung", "verhalten"),
+            ),
             _("one of the program's signs, as “Mating”"),
             "sign",
             is_needed=True,
@@ -94,7 +97,11 @@ SIGHTINGS = Kind(
         ),
         Meaning("time", _("Time of day"), ("time", "hour", "uhrzeit"), _("14:30"), "time"),
         Meaning(
-            "male", _("With the male"), ("male", "with", "by", "partner"), _("as above"), "animal"
+            "male",
+            _("With the male"),
+            ("male", "with", "by", "partner", "männchen"),
+            _("as above"),
+            "animal",
         ),
         Meaning("severity", _("Severity"), ("severity", "grade"), _("0 to 4"), "count"),
         NOTE,
