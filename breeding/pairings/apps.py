@@ -26,7 +26,6 @@ class PairingsConfig(AppConfig):
         from breeding.pairings.company.standing import said_of_put_back
         from breeding.pairings.found import FOUND
         from breeding.pairings.models import Sighting
-        from breeding.pairings.panels import learned_figures
         from breeding.pairings.species_file import labels_of_signs
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
@@ -36,7 +35,7 @@ class PairingsConfig(AppConfig):
         from breeding.words.stored import add_stored
 
         add_panel("animals:detail", "season", "breeding.pairings.panels.season_panel", position=10)
-        add_figure_panel("learned", learned_figures)
+        add_figure_panel("learned", late("breeding.pairings.panels.learned_figures"))
         add_seen(seen_of_food, {Sighting: seen_since})
         add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
