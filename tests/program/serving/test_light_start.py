@@ -37,11 +37,10 @@ import django
 django.setup()
 import breeding.program.management.commands.start
 import breeding.wsgi
-from breeding.agenda import beforehand
 from breeding.program import panels
 from breeding.program.acts import mending
-places = [*mending._places, *(one.draw for page in panels._panels.values() for one in page.values())]
-late = {place.rpartition(".")[0] for place in places}
+drawn = [one.draw for page in panels._panels.values() for one in page.values()]
+late = {place.rpartition(".")[0] for place in mending._places + drawn}
 late |= {"breeding.urls", "breeding.exchange.giving", "breeding.exchange.keys.own"}
 late |= {"breeding.planning.season.plan", "breeding.sheets.pdf", "django.contrib.auth.admin"}
 assert len(late) > 30
