@@ -52,6 +52,7 @@ class Feeding(Withdrawable):
     """
 
     grows_daily = True
+    told_when_changed = ("fed_at",)
 
     answered: set[str] | None = None  # what was asked of it before it was changed; not kept
     eaters: Mapping[Animal, str]  # who is fed and what each makes of it, before that is written
@@ -104,6 +105,7 @@ class Meal(models.Model):
 
     part_of = "feeding"
     grows_daily = True
+    told_when_changed = ("animal", "fed_at")
 
     class Took(models.TextChoices):
         ALL = "all", _("ate")

@@ -18,6 +18,8 @@ from breeding.words.language import tell
 class Pairing(Withdrawable):
     """A female and a male put together on a day and, later, apart."""
 
+    told_when_changed = ("female", "male", "introduced_on", "separated_on", "withdrawn_at")
+
     class Moved(models.TextChoices):
         """Who was moved to take them apart, the gentlest on her first."""
 
@@ -187,6 +189,7 @@ class Sighting(Withdrawable):
     """
 
     grows_daily = True
+    told_when_changed = ("female", "male", "seen_at")
 
     female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sightings")
     kind = models.ForeignKey(SignKind, on_delete=models.PROTECT, related_name="sightings")

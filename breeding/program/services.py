@@ -135,11 +135,8 @@ def change_person(
 ) -> Person:
     """Change a role or close an account, and end its sessions; the last owner stays an owner."""
     stays_owner = role == Person.Role.OWNER and is_active
-    owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
-    if not stays_owner and not owners.exists():
-        raise ValidationError(
-            tell("{person} is the only owner; make somebody else an owner first.", person=person)
-        )
+    if not stays_owner:
+        check_another_owner(person)
     person.first_name, person.role, person.is_active = called, role, is_active
     person.is_staff, person.sees_buyers = stays_owner, sees_buyers
     person.full_clean()
@@ -147,6 +144,15 @@ def change_person(
     if not person.is_active:
         sessions.end_all(person)
     return person
+
+
+def check_another_owner(person: Person) -> None:
+    """Raise ValidationError where nobody but this person is an owner whose account is open."""
+    owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
+    if not owners.exists():
+        raise ValidationError(
+            tell("{person} is the only owner; make somebody else an owner first.", person=person)
+        )
 
 
 @transaction.atomic

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import IntegrityError, models, transaction
 
+from breeding.program.acts.mending import kind_of, kind_of_model
 from breeding.program.acts.resting import naming
 from breeding.program.acts.together import change_together, delete_together
 from breeding.program.models import Person, Withdrawable
@@ -66,7 +67,14 @@ def _way(written: Written) -> tuple[type[models.Model], Together]:
         return row.model, _never
     if not row.was_made:
         return row.model, _as_before
-    return row.model, _withdrawn if isinstance(record, Withdrawable) else _deleted
+    if isinstance(record, Withdrawable):
+        return row.model, _withdrawn
+    return row.model, _never if _is_withdrawn_beside(row.model) else _deleted
+
+
+def _is_withdrawn_beside(model: type[models.Model]) -> bool:
+    """Whether its records stay as they are, and a row beside says that they hold no more."""
+    return not issubclass(model, Withdrawable) and kind_of_model(model) is not None
 
 
 def _never(run: Sequence[Written], undoing: Undoing) -> bool:
@@ -161,6 +169,9 @@ def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
         if record.is_withdrawn:
             return record
         return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
+    if (kind := kind_of(record)) is not None:
+        kind.act(record, {"reason": REASON}, by=undoing.by, now=undoing.now)
+        return record
     if not _is_part(record, undoing.made) and not any(naming([record])):
         record.delete()  # else what is withdrawn still names it, and stays readable
     return record
@@ -178,6 +189,6 @@ def _is_part(record: models.Model, made: set[tuple[type[models.Model], Any]]) ->
 
 def _stays(model: type[models.Model], pk: Any) -> bool:
     """Whether a row that was made stays readable: withdrawn itself, or named by what is."""
-    if issubclass(model, Withdrawable):
+    if issubclass(model, Withdrawable) or _is_withdrawn_beside(model):
         return True
     return any(isinstance(one, Withdrawable) for one in naming([model(pk=pk)]))

@@ -1,6 +1,7 @@
 """Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
 
 import datetime
+import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -105,6 +106,8 @@ def _read(of: Any, kept: Any) -> Any:
         return of.target_field.to_python(kept)
     if isinstance(of, models.FileField):
         return kept
+    if isinstance(of, models.JSONField):
+        return json.loads(kept, cls=of.decoder)
     if isinstance(of, models.DateTimeField):
         at = datetime.datetime.fromisoformat(str(kept))
         return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
