@@ -29,7 +29,7 @@ SECURE_HSTS_SECONDS = 60 * 60 * 24 * 30 if BEHIND_PROXY else 0
 SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 
 INSTALLED_APPS = [
-    "django.contrib.admin",
+    "django.contrib.admin.apps.SimpleAdminConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",

@@ -4,6 +4,8 @@ from django.contrib import admin
 from django.urls import include, path
 from django.views.generic import RedirectView
 
+admin.autodiscover()
+
 urlpatterns = [
     path("", include("breeding.agenda.urls")),
     path("", include("breeding.program.urls")),

@@ -17,10 +17,7 @@ class AgendaConfig(AppConfig):
         from breeding.agenda.found import FOUND
         from breeding.agenda.house import marks_of_the_day
         from breeding.agenda.looked import answered_days
-        from breeding.agenda.mending import KINDS
-        from breeding.agenda.own import mending as own_mending
         from breeding.agenda.own.erasing import empty_reminders
-        from breeding.agenda.own.panels import reminders_panel
         from breeding.agenda.sent.outbox import remind
         from breeding.buyers.erasing import erase_with_contact
         from breeding.housing.house.marks import add_marks
@@ -40,8 +37,9 @@ class AgendaConfig(AppConfig):
         fetch_ahead("program:care", message("Care and emergencies"))
         add_source(answered_days)
         add_marks("day", marks_of_the_day)
-        add_kinds(*KINDS, *own_mending.KINDS)
+        add_kinds("breeding.agenda.mending.KINDS")
+        add_kinds("breeding.agenda.own.mending.KINDS")
         for page in ("animals:detail", "housing:detail", "buyers:detail"):
-            add_panel(page, "reminders", reminders_panel, position=50)
+            add_panel(page, "reminders", "breeding.agenda.own.panels.reminders_panel", position=50)
         erase_with_contact("agenda.Reminder", empty_reminders)
         add_found(*FOUND)

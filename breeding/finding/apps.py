@@ -17,12 +17,11 @@ class FindingConfig(AppConfig):
             forget_what_was_erased,
         )
         from breeding.finding.models import Entry
-        from breeding.finding.panels import card_panel
         from breeding.program.acts.erasing import erase_by
         from breeding.program.panels import add_panel
 
-        add_panel("animals:detail", "card", card_panel, position=95)
-        add_panel("housing:detail", "card", card_panel, position=95)
+        add_panel("animals:detail", "card", "breeding.finding.panels.card_panel", position=95)
+        add_panel("housing:detail", "card", "breeding.finding.panels.card_panel", position=95)
         pre_migrate.connect(before_migrating, sender=self)
         post_migrate.connect(after_migrating, sender=self)
         erase_by(Entry, forget_what_was_erased)

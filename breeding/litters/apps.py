@@ -14,18 +14,17 @@ class LittersConfig(AppConfig):
         from breeding.animals.parents.contradicting import add_question
         from breeding.litters.contradictions import ask_of_litter
         from breeding.litters.found import FOUND
-        from breeding.litters.mending import KINDS, whole_of_animal, whole_of_outcome
-        from breeding.litters.panels import birth_panel, litter_panel, verdict_panel
         from breeding.pairings.models import Outcome
         from breeding.program.acts.mending import add_kinds, add_whole
         from breeding.program.found import add_found
+        from breeding.program.late import late
         from breeding.program.panels import add_panel
 
-        add_panel("animals:detail", "litter", litter_panel, position=5)
-        add_panel("animals:detail", "birth", birth_panel, position=7)
-        add_panel("animals:detail", "verdict", verdict_panel, position=6)
+        add_panel("animals:detail", "litter", "breeding.litters.panels.litter_panel", position=5)
+        add_panel("animals:detail", "birth", "breeding.litters.panels.birth_panel", position=7)
+        add_panel("animals:detail", "verdict", "breeding.litters.panels.verdict_panel", position=6)
         add_question("litter", ask_of_litter)
-        add_kinds(*KINDS)
-        add_whole(Animal, whole_of_animal)
-        add_whole(Outcome, whole_of_outcome)
+        add_kinds("breeding.litters.mending.KINDS")
+        add_whole(Animal, late("breeding.litters.mending.whole_of_animal"))
+        add_whole(Outcome, late("breeding.litters.mending.whole_of_outcome"))
         add_found(*FOUND)

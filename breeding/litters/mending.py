@@ -1,7 +1,7 @@
 """How births and their pups are changed, withdrawn and brought back."""
 
 import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
@@ -13,6 +13,7 @@ from django.utils.html import format_html
 from breeding.animals.models import Animal
 from breeding.litters.births.correcting import correct_birth
 from breeding.litters.births.pups import bring_pup_back, correct_pup, withdraw_pup
+from breeding.litters.births.said_above import words_before_change
 from breeding.litters.births.whole import bring_birth_back, whole_of_birth, withdraw_birth
 from breeding.litters.correction_forms import LitterForm, PupChangeForm
 from breeding.litters.models import Litter, Pup
@@ -27,15 +28,6 @@ from breeding.program.queries import the_program
 from breeding.words.days import long_day
 from breeding.words.language import message, tell, tell_many
 from breeding.words.numbers import joined
-
-# What rooms above say of a birth before it is changed, like the sheets that will differ from it.
-Words = Callable[[Litter], str]
-_above: dict[str, Words] = {}
-
-
-def add_words_before_change(name: str, words: Words) -> None:
-    """Called once by a room above, in its AppConfig.ready."""
-    _above[name] = words
 
 
 class LitterKind(Kind[Litter]):
@@ -126,7 +118,7 @@ class LitterKind(Kind[Litter]):
             "with the birth. Their codes stay.",
             number,
         )
-        return " ".join([follow, *(said for one in _above.values() if (said := one(record)))])
+        return " ".join([follow, *words_before_change(record)])
 
     def change(
         self, record: Litter, facts: dict[str, Any], *, by: Person, now: datetime.datetime

@@ -11,12 +11,10 @@ class OriginConfig(AppConfig):
     def ready(self) -> None:
         """The way to the proof stands on an animal's page."""
         from breeding.origin.found import FOUND
-        from breeding.origin.mending import KINDS
-        from breeding.origin.panels import origin_panel
         from breeding.program.acts.mending import add_kinds
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
 
-        add_panel("animals:detail", "origin", origin_panel, position=32)
-        add_kinds(*KINDS)
+        add_panel("animals:detail", "origin", "breeding.origin.panels.origin_panel", position=32)
+        add_kinds("breeding.origin.mending.KINDS")
         add_found(*FOUND)

@@ -25,19 +25,17 @@ class PairingsConfig(AppConfig):
         )
         from breeding.pairings.company.standing import said_of_put_back
         from breeding.pairings.found import FOUND
-        from breeding.pairings.mending import KINDS
-        from breeding.pairings.mending.contradictions import refuse_contradictions
         from breeding.pairings.models import Sighting
-        from breeding.pairings.panels import learned_figures, season_panel
         from breeding.pairings.species_file import labels_of_signs
         from breeding.program.acts.mending import add_kinds
         from breeding.program.acts.undoing import add_saying, put_back
         from breeding.program.found import add_found
+        from breeding.program.late import late
         from breeding.program.panels import add_panel
         from breeding.words.stored import add_stored
 
-        add_panel("animals:detail", "season", season_panel, position=10)
-        add_figure_panel("learned", learned_figures)
+        add_panel("animals:detail", "season", "breeding.pairings.panels.season_panel", position=10)
+        add_figure_panel("learned", late("breeding.pairings.panels.learned_figures"))
         add_seen(seen_of_food, {Sighting: seen_since})
         add_carrying("pairings", carrying_by_pairings)
         add_births(births_of)
@@ -46,6 +44,8 @@ class PairingsConfig(AppConfig):
         add_going("pairings", end_pairings_of)
         add_offering("pairings", endings_offered)
         add_saying("company", said_of_put_back)
-        add_kinds(*KINDS)
-        put_back.connect(refuse_contradictions)
+        add_kinds("breeding.pairings.mending.KINDS")
+        put_back.connect(
+            late("breeding.pairings.mending.contradictions.refuse_contradictions"), weak=False
+        )
         add_found(*FOUND)

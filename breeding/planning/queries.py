@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 from django.db.models import Exists, OuterRef, Q, QuerySet
@@ -17,7 +18,6 @@ from breeding.planning.season.nearest import NAMED, DirectWay, likeliest
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.reasons import Line, thin_lines
 from breeding.planning.season.told.direct import Around, direct_ways
-from breeding.planning.season.told.under_way import Settled, UnderWay
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
 from breeding.program.unchanged.growing import kept_while_growing
@@ -26,6 +26,9 @@ from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
 from pedigree.plans.rules import SLACK
 from pedigree.rows import Floats
+
+if TYPE_CHECKING:
+    from breeding.planning.season.told.under_way import Settled, UnderWay
 
 WORTH_SAYING = 0.05  # a chance below it is no answer to a wish
 
@@ -117,8 +120,8 @@ def can_be_carried(
 
 
 def trait_under_way(
-    trait: Trait | None, wishes: Wishes, settled: UnderWay
-) -> tuple[tuple[Settled, str], ...]:
+    trait: Trait | None, wishes: Wishes, settled: "UnderWay"
+) -> tuple[tuple["Settled", str], ...]:
     """What is under way and may bring the trait that is wished for, and what the young will be;
     the likeliest first."""
     wish = wishes.trait

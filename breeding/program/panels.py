@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
+from django.utils.module_loading import import_string
 
 # What draws a part: of the request and what the page is about; an empty answer is left out.
 Draw = Callable[[HttpRequest, Any], str]
@@ -12,22 +13,25 @@ Draw = Callable[[HttpRequest, Any], str]
 
 @dataclass(frozen=True, order=True)
 class Panel:
-    """A drawer of one part of a page and its place."""
+    """One part of a page, its place, and the dotted name of what draws it."""
 
     position: int
     name: str
-    draw: Draw
+    draw: str
 
 
 _panels: dict[str, dict[str, Panel]] = {}
 
 
-def add_panel(page: str, name: str, draw: Draw, *, position: int) -> None:
-    """Called once by a room above, in its AppConfig.ready; the page is named by its route."""
+def add_panel(page: str, name: str, draw: str, *, position: int) -> None:
+    """Called once by a room above, in its AppConfig.ready; the page is named by its route.
+
+    draw: the dotted name of a `Draw`, which is read with the first page it stands on.
+    """
     _panels.setdefault(page, {})[name] = Panel(position, name, draw)
 
 
 def panels_for(page: str, request: HttpRequest, about: Any = None) -> list[str]:
     """The drawn parts of this page, in their order."""
-    drawn = [panel.draw(request, about) for panel in sorted(_panels.get(page, {}).values())]
-    return [part for part in drawn if part]
+    draws: list[Draw] = [import_string(one.draw) for one in sorted(_panels.get(page, {}).values())]
+    return [part for draw in draws if (part := draw(request, about))]

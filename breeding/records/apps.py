@@ -36,7 +36,6 @@ class RecordsConfig(AppConfig):
 
         from breeding.program.acts.history import NEVER_KEPT
         from breeding.program.panels import add_panel
-        from breeding.records.panels import chronicle_panel
 
         for model in self.kept_models():
             # What others say of it is theirs; reading it would ask the database with every row.
@@ -44,4 +43,6 @@ class RecordsConfig(AppConfig):
             auditlog.register(model, exclude_fields=[*NEVER_KEPT, *of_others])
         draft = self.get_model("ImportDraft")  # a table is kept as it is, not each of its texts
         auditlog.register(draft, include_fields=["file_name", "written_at", "written_with"])
-        add_panel("animals:detail", "chronicle", chronicle_panel, position=90)
+        add_panel(
+            "animals:detail", "chronicle", "breeding.records.panels.chronicle_panel", position=90
+        )

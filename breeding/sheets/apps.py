@@ -10,24 +10,26 @@ class SheetsConfig(AppConfig):
 
     def ready(self) -> None:
         """Its sheets stand on an animal's page, on a contact's and on that of all buyers."""
-        from breeding.litters.mending import add_words_before_change
+        from breeding.litters.births.said_above import add_words_before_change
         from breeding.program.acts.erasing import erase_by
         from breeding.program.acts.mending import add_kinds
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
         from breeding.program.serving.refusals import before_serving
-        from breeding.sheets import panels
         from breeding.sheets.differing import sheets_of_litter
         from breeding.sheets.erasing import erase_from_sheets
         from breeding.sheets.found import FOUND
-        from breeding.sheets.mending import KINDS
         from breeding.sheets.models import Sheet
         from breeding.sheets.sealing.lost_key import check_the_key
 
-        add_panel("animals:detail", "sheets", panels.sheets_of_animal, position=31)
-        add_panel("buyers:detail", "sheets", panels.sheets_of_contact, position=10)
-        add_panel("buyers:index", "sheets", panels.latest_sheets, position=10)
-        add_kinds(*KINDS)
+        add_panel(
+            "animals:detail", "sheets", "breeding.sheets.panels.sheets_of_animal", position=31
+        )
+        add_panel(
+            "buyers:detail", "sheets", "breeding.sheets.panels.sheets_of_contact", position=10
+        )
+        add_panel("buyers:index", "sheets", "breeding.sheets.panels.latest_sheets", position=10)
+        add_kinds("breeding.sheets.mending.KINDS")
         add_words_before_change("sheets", sheets_of_litter)
         before_serving("sheets", check_the_key)
         erase_by(Sheet, erase_from_sheets)

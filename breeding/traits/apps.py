@@ -14,11 +14,9 @@ class TraitsConfig(AppConfig):
         from breeding.program.found import add_found
         from breeding.program.panels import add_panel
         from breeding.traits.found import FOUND
-        from breeding.traits.mending import KINDS
-        from breeding.traits.panels import animal_panel, litter_panel, pair_panel
 
-        add_panel("animals:detail", "traits", animal_panel, position=9)
-        add_panel("litters:detail", "traits", litter_panel, position=10)
-        add_panel("planning:pair", "traits", pair_panel, position=10)
-        add_kinds(*KINDS)
+        add_panel("animals:detail", "traits", "breeding.traits.panels.animal_panel", position=9)
+        add_panel("litters:detail", "traits", "breeding.traits.panels.litter_panel", position=10)
+        add_panel("planning:pair", "traits", "breeding.traits.panels.pair_panel", position=10)
+        add_kinds("breeding.traits.mending.KINDS")
         add_found(*FOUND)

@@ -12,6 +12,7 @@ from breeding.animals.models import Animal
 from breeding.exchange.ancestry import read_word
 from breeding.exchange.giving import Chosen, given_ancestry
 from breeding.exchange.keys import own
+from breeding.exchange.keys.cut_short import settle_before_serving
 from breeding.exchange.keys.heard import hear, know_key
 from breeding.exchange.keys.reading import known_lines, said_of_word
 from breeding.exchange.models import HeldKeyWord, KnownKey
@@ -19,6 +20,7 @@ from breeding.exchange.taking import planned, take
 from breeding.program import clock
 from breeding.program.acts.undoing import undo
 from breeding.program.models import Act
+from breeding.program.serving.refusals import Asked
 from breeding.sheets.sealing.key_words import disowned, lost, public_of, write_key_file
 from breeding.sheets.sealing.seal import fingerprint
 from breeding.sheets.standing import own_public_key
@@ -96,7 +98,7 @@ def test_a_renewal_cut_short_is_finished_and_one_that_never_was_leaves_nothing()
     assert own_public_key() == own.own_words()[0].by != old
     place = own.Path(own.settings.HOME)
     home.sheet_key(place, make=True, name=home.NEXT_KEY_FILE)
-    own.settle_before_serving(own.Asked(place))
+    settle_before_serving(Asked(place))
     assert not (place / home.NEXT_KEY_FILE).exists()
     assert own_public_key() == own.own_words()[0].by
 

@@ -15,7 +15,6 @@ from breeding import home
 from breeding.exchange.keys.reading import known_lines, own_words
 from breeding.exchange.models import HeldKeyWord
 from breeding.program.models import Act, Person
-from breeding.program.serving.refusals import Asked
 from breeding.sheets.models import Sheet
 from breeding.sheets.sealing import key_words
 from breeding.sheets.sealing.key_words import KeyWord, public_of, write_key_file
@@ -154,12 +153,6 @@ def settle() -> None:
     pair = (public_of(old), public_of(new))
     if any((word.key, word.by) == pair for word in own_words()):
         home.take_next_key(place)
-
-
-def settle_before_serving(asked: Asked) -> None:
-    """A renewal that was cut short is finished, or what is left of it is taken away."""
-    settle()
-    (asked.home / home.NEXT_KEY_FILE).unlink(missing_ok=True)
 
 
 def refuse_unsaying(sender: type[Act], rows: Iterable[models.Model], **_: Any) -> None:

@@ -62,3 +62,6 @@ class QuarantineKind(Kind[Quarantine]):
 
     def return_to_count(self, record: Quarantine, *, by: Person, now: datetime.datetime) -> None:
         bring_back_quarantine(record, today=timezone.localdate(now))
+
+
+KINDS = (QuarantineKind(),)

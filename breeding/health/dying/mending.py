@@ -62,6 +62,9 @@ class DeathKind(Kind[Death]):
         bring_back_death(record)
 
 
+KINDS = (DeathKind(),)
+
+
 def refuse_death_of_living(sender: type[Act], rows: Iterable[models.Model], **_: Any) -> None:
     """Undone, no animal is here again while how it died still counts. Raises ValidationError."""
     keys = {row.pk for row in rows if isinstance(row, Animal)}

@@ -4,6 +4,7 @@ import datetime
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, ClassVar, Generic, TypeVar
 
 from django import forms
@@ -11,6 +12,7 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.text import capfirst
 
 from breeding.program.forms import WithdrawForm
@@ -37,7 +39,7 @@ class AnyKind(ABC, Generic[AnyRecord]):
     """One kind of record that can be put right, and all that is special about it.
 
     The pages that change it, withdraw it and bring it back are the same for every kind. A room
-    writes a class for each of its models and adds it in its AppConfig.ready; what it leaves out
+    writes a class for each of its models and names them in its AppConfig.ready; what it leaves out
     is said as for any other record. Words that stand in the class are messages and said when
     somebody reads them; what a method gives is said already.
     """
@@ -237,7 +239,7 @@ class Kind(AnyKind[Record]):
         bring_back(record)
 
 
-_kinds: dict[str, AnyKind[Any]] = {}
+_places: list[str] = []
 _went_with: dict[type[models.Model], list[Callable[[Any], models.Model | None]]] = {}
 
 
@@ -249,19 +251,27 @@ def add_whole(model: type[models.Model], find: Callable[[Any], models.Model | No
     _went_with.setdefault(model, []).append(find)
 
 
-def add_kinds(*kinds: AnyKind[Any]) -> None:
-    """Called once by each room, in its AppConfig.ready."""
-    _kinds.update({kind.key: kind for kind in kinds})
+def add_kinds(place: str) -> None:
+    """Called by each room, in its AppConfig.ready: the dotted name of the kinds it has.
+
+    They are read once the first is asked for: a server that nobody visits puts nothing right.
+    """
+    _places.append(place)
+
+
+@lru_cache(maxsize=1)
+def _kinds() -> Mapping[str, AnyKind[Any]]:
+    return {kind.key: kind for place in _places for kind in import_string(place)}
 
 
 def kinds() -> list[AnyKind[Any]]:
     """Every kind that a room has added, by its key."""
-    return sorted(_kinds.values(), key=lambda kind: kind.key)
+    return sorted(_kinds().values(), key=lambda kind: kind.key)
 
 
 def kind_named(key: str) -> AnyKind[Any] | None:
     """The kind with this key in its address, or None."""
-    return _kinds.get(key)
+    return _kinds().get(key)
 
 
 def kind_of(record: models.Model) -> AnyKind[Any] | None:
@@ -271,7 +281,7 @@ def kind_of(record: models.Model) -> AnyKind[Any] | None:
 
 def kind_of_model(model: type[models.Model]) -> AnyKind[Any] | None:
     """The kind of all records of a model, or None when no room has added it."""
-    return next((kind for kind in _kinds.values() if model is kind.model), None)
+    return next((kind for kind in _kinds().values() if model is kind.model), None)
 
 
 def address_of(record: models.Model, route: str = "program:withdraw") -> str:

@@ -39,13 +39,14 @@ def each_minute(name: str, job: Job, *, in_every_process: bool = False) -> None:
 def run_jobs() -> None:
     """Every job once; one that fails is written in the log and keeps none of the others back.
 
-    Those that one process does are left to the one whose turn it is. It is the day it is in the
-    program's time zone, as in a request.
+    First what a process makes ready for its own visitors: they wait for no backup. What one process
+    does is left to the one whose turn it is. It is the day it is in the program's time zone, as in
+    a request.
     """
     close_old_connections()
     is_mine = _turn.is_mine()
     try:
-        for name, job in _jobs.items():
+        for name, job in sorted(_jobs.items(), key=lambda one: one[0] not in _everywhere):
             if not is_mine and name not in _everywhere:
                 continue
             try:

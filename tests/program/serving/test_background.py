@@ -28,6 +28,19 @@ def test_a_job_that_fails_is_logged_and_keeps_no_other_back(monkeypatch, caplog)
     assert "The job broken failed" in caplog.text
 
 
+def test_what_visitors_wait_for_comes_first_and_the_rest_as_they_were_added(monkeypatch):
+    ran = []
+    jobs = {name: lambda now, name=name: ran.append(name) for name in ("backup", "mail", "day")}
+    monkeypatch.setattr(background, "_jobs", jobs)
+    monkeypatch.setattr(background, "_everywhere", {"day"})
+    monkeypatch.setattr(background, "close_old_connections", lambda: None)
+    monkeypatch.setattr(background, "keep_little_of_the_file", lambda: None)
+    monkeypatch.setattr(background._turn, "is_mine", lambda: True)
+    monkeypatch.setattr(background, "the_program", Program)
+    background.run_jobs()
+    assert ran == ["day", "backup", "mail"]
+
+
 def test_the_scheduler_runs_them_at_once_in_its_own_thread_and_stops(monkeypatch):
     ran, done = [], threading.Event()
 
