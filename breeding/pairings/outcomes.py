@@ -4,13 +4,13 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 
 from breeding.pairings.models import Outcome
-from breeding.program.frame.memory import only_reads, remembered_while_reading
+from breeding.program.frame.memory import known, only_reads, remembered_while_reading
 from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.marks import rests_on
 
 _NAME = "every outcome"
 take_along(_NAME, None)
-# Females: of no more they are asked for by themselves; a page reads them all but once.
+# Females: of no more they are asked for by themselves; a page reads all the others but once.
 FEW, FEW_OF_AN_ACT = 20, 400
 
 
@@ -22,8 +22,8 @@ def every_outcome() -> Sequence[Outcome]:
 
 
 def among(females: Collection[int]) -> Sequence[Outcome]:
-    """All that these females have, oldest first, among others; of a few alone where an act asks."""
-    return every_outcome() if only_reads() else _of(females)
+    """All that these females have, oldest first, among others; of a few alone."""
+    return every_outcome() if known(_NAME) is not None else _of(females)
 
 
 def births_of_all(females: Collection[int]) -> list[Outcome]:
