@@ -2,7 +2,7 @@
 
 import datetime
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -15,6 +15,8 @@ COMPANY = 9  # in a tank: a male and his females
 SIGNS = 3  # of the program's, those seen by turns
 
 Rows = Iterator[tuple[object, ...]]
+_Born = tuple["Animal | None", "Animal | None", datetime.date]
+_OnRecord = Callable[[int, "Animal", "Animal", datetime.date], _Born]
 
 
 def _csv(header: str, rows: Rows) -> str:
@@ -226,15 +228,33 @@ def _births(grown: "Grown", rows: int, pups: str) -> str:
 
 def births_of_young(grown: "Grown", rows: int) -> str:
     """Of one pup each that is an animal on record, which every second row names."""
+    return _births_of(grown, rows, lambda n, dam, sire, born_on: (dam, sire, born_on))
+
+
+def births_that_change_young(grown: "Grown", rows: int) -> str:
+    """The same of young whose dam, sire or day by turns is another on record."""
+
+    def on_record(n: int, dam: "Animal", sire: "Animal", born_on: datetime.date) -> "_Born":
+        if n % 8 == 1:
+            return dam, sire, born_on - DAY
+        return (dam, None, born_on) if n % 2 else (None, sire if n % 4 else None, born_on)
+
+    return _births_of(grown, rows, on_record)
+
+
+def _births_of(grown: "Grown", rows: int, on_record: "_OnRecord") -> str:
+    """on_record: the parents that the young have, and its day, by the row and what this says."""
     from breeding.animals.models import Animal
 
     head, *lines = _births(grown, rows, "1,0").splitlines()
     parents = {one.code: one for one in Animal.every.filter(code__startswith="O")}
     young = []
     for n, line in enumerate(lines):
-        dam, sire, born_on, *_ = line.split(",")
-        facts = {"dam": parents[dam], "sire": parents[sire], "born_precision": "day"}
-        young.append(Animal(code=f"Y{n:06d}", born_on=born_on, state_on=born_on, **facts))
+        its_dam, its_sire, day, *_ = line.split(",")
+        on = datetime.date.fromisoformat(day)
+        dam, sire, born_on = on_record(n, parents[its_dam], parents[its_sire], on)
+        facts = {"dam": dam, "sire": sire, "born_precision": "day", "state_on": born_on}
+        young.append(Animal(code=f"Y{n:06d}", born_on=born_on, **facts))
     Animal.every.bulk_create(young, batch_size=500)
     names = ("" if n % 2 else one.code for n, one in enumerate(young))
     return _csv(f"{head},young", zip(lines, names, strict=True))

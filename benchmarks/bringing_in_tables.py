@@ -35,6 +35,11 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
         rows.births_of_young,
         ("pairings.Outcome", "litters.Litter", "litters.Pup"),
     ),
+    "births that change young": (
+        "litters",
+        rows.births_that_change_young,
+        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
     "observations": ("observations", rows.observations, ("health.Observation",)),
     "treatments": ("treatments", rows.treatments, ("health.Treatment",)),
     "sales": ("sales", rows.sales, ("buyers.HandOver",)),

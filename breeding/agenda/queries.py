@@ -45,7 +45,7 @@ from breeding.agenda.lines.young import fresh_litter_lines, lagging_lines, ready
 from breeding.agenda.models import Answer
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
-from breeding.feeding.queries import silence_renewed
+from breeding.feeding.renewed import silence_renewed
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.models import Person, Program
 from breeding.program.unchanged.growing import kept_from_page_to_page

@@ -357,11 +357,18 @@ class PhotographChangeForm(ModelForm):
             "is_drawing": _("It is a drawing, not a photograph"),
         }
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, today: datetime.date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.today = today
         animals = Animal.objects.order_by("call_name", "code")
         self.fields["animal"].queryset = animals  # type: ignore[attr-defined]
         self.initial["as_portrait"] = self.instance.animal.portrait_id == self.instance.pk
+
+    def clean_taken_on(self) -> datetime.date | None:
+        on: datetime.date | None = self.cleaned_data["taken_on"]
+        if on is not None:
+            check_past_day(on, self.today)
+        return on
 
     def _post_clean(self) -> None:
         """The service checks the whole picture."""

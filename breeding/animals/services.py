@@ -200,9 +200,7 @@ def change_animal(
     before, was = parents_of(kept), (kept.state, kept.state_on)
     given = {one: facts.pop(one) for one in PARENT_FACTS if one in facts}
     parents = replace(before if parents is None else parents, **given).as_they_stand()
-    for name, value in facts.items():
-        setattr(kept, name, value)
-    settle_birth_precision(kept)
+    set_facts(kept, facts)
     check_its_young(kept)
     check_animal(kept, parents, species_shares)
     kept.sire, kept.dam = parents.sire, parents.dam
@@ -216,6 +214,13 @@ def change_animal(
     for column in kept._meta.concrete_fields:
         setattr(animal, column.attname, getattr(kept, column.attname))
     return animal
+
+
+def set_facts(animal: Animal, facts: Mapping[str, Any]) -> None:
+    """What an animal is from now on, not written yet."""
+    for name, value in facts.items():
+        setattr(animal, name, value)
+    settle_birth_precision(animal)
 
 
 def check_counts(animal: Animal) -> None:
@@ -237,7 +242,17 @@ def parents_of(animal: Animal) -> Parents:
 def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None) -> None:
     """Raise ValidationError, by field, when an animal on record cannot be as it is now given."""
     everyone = [one for _, one in parents.everyone]
-    for one in everyone:
+    sires, dams = parts_on_record(everyone, besides=animal.pk)
+    descendants = lineage.descendants(animal.pk) if everyone else frozenset()
+    on_record = OnRecord(gestation_longest_days, sires, dams, descendants)
+    check_animal_beside(animal, parents, shares, on_record)
+
+
+def check_animal_beside(
+    animal: Animal, parents: Parents, shares: Shares | None, on_record: OnRecord
+) -> None:
+    """The same, what is on record beside it being read already."""
+    for _, one in parents.everyone:
         if one.is_withdrawn:
             raise ValidationError(
                 tell(
@@ -246,9 +261,6 @@ def check_animal(animal: Animal, parents: Parents, shares: Shares | None = None)
                     animal=animal.name,
                 )
             )
-    sires, dams = parts_on_record(everyone, besides=animal.pk)
-    descendants = lineage.descendants(animal.pk) if everyone else frozenset()
-    on_record = OnRecord(gestation_longest_days, sires, dams, descendants)
     problems: dict[str, list[ValidationError]] = {}
     for where, error in problems_of(animal, parents, shares, on_record):
         problems.setdefault(where, []).append(error)

@@ -14,7 +14,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.program.fields import NameField
 from breeding.program.models import CountingRecords, Withdrawable
-from breeding.words.language import tell
+from breeding.words.language import label_of, tell
 
 
 class Food(Withdrawable):
@@ -52,6 +52,7 @@ class Feeding(Withdrawable):
     """
 
     grows_daily = True
+    told_when_changed = ("fed_at",)
 
     answered: set[str] | None = None  # what was asked of it before it was changed; not kept
     eaters: Mapping[Animal, str]  # who is fed and what each makes of it, before that is written
@@ -104,6 +105,7 @@ class Meal(models.Model):
 
     part_of = "feeding"
     grows_daily = True
+    told_when_changed = ("animal", "fed_at")
 
     class Took(models.TextChoices):
         ALL = "all", _("ate")
@@ -128,7 +130,7 @@ class Meal(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.animal} {self.get_took_display()}"
+        return f"{self.animal} {label_of(self.Took, self.took)}"
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         if self.fed_at is None:

@@ -26,13 +26,13 @@ from breeding.feeding.appetite import (
     standing,
 )
 from breeding.feeding.models import Feeding, Meal
+from breeding.feeding.renewed import RENEWED
 from breeding.housing.models import Tank
 from breeding.housing.stays.lately import in_tanks_after
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.parts import alike, in_parts
 from breeding.program.problems.doubts import threshold
 from breeding.program.problems.several import named_in
-from breeding.program.unchanged.come import added_after
 from breeding.program.unchanged.each import About, kept_of_each
 
 Date = datetime.date
@@ -47,18 +47,6 @@ _seen_sources: list[SeenSource] = []
 _birth_sources: list[BirthSource] = []
 
 
-def _fed(last: int) -> Collection[int]:
-    return set(added_after(last, Meal.objects.all()).values_list("animal", flat=True))
-
-
-def _measured(last: int) -> Collection[int]:
-    return set(added_after(last, Measurement.every.all()).values_list("animal", flat=True))
-
-
-# Rows that are added every day, and of whom they say how it eats: a round says what its meals say.
-_growing: dict[type[Model], About] = {Meal: _fed, Measurement: _measured, Feeding: lambda _: ()}
-
-
 def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
     """Rooms above add what they know: (keys, up to when) to what was seen beside meals.
 
@@ -66,12 +54,7 @@ def add_seen(source: SeenSource, growing: Mapping[type[Model], About]) -> None:
     """
     if source not in _seen_sources:
         _seen_sources.append(source)
-        _growing.update(growing)
-
-
-def appetites_renewed() -> Mapping[type[Model], About]:
-    """By which added rows how somebody eats becomes another, and who that is."""
-    return _growing
+        RENEWED.update(growing)
 
 
 def add_births(source: BirthSource) -> None:
@@ -102,7 +85,7 @@ def appetites(keys: Iterable[int], asof: Date) -> dict[int, Appetite]:
     held: dict[int, Appetite] = remembered_while_reading(f"appetites:{asof}", dict)
     if missing := wanted - held.keys():
         held |= kept_of_each(
-            ("appetites", asof), missing, lambda keys: _appetites(keys, asof), _growing
+            ("appetites", asof), missing, lambda keys: _appetites(keys, asof), RENEWED
         )
     return {key: held[key] for key in wanted if key in held}
 
@@ -396,23 +379,6 @@ def silent(asof: Date) -> list[Silent]:
             has_eaten = one.ate_on is not None
             found.append(Silent(pk, since, days, len(rounds), str(stay.tank), has_eaten))
     return sorted(found, key=lambda one: (-one.days, one.animal))
-
-
-def silence_renewed() -> Mapping[type[Model], Callable[[int], bool]]:
-    """Whether a row after this key of a table changes whom `silent` or `leaving_again` name.
-
-    A round says of its whole tank that it was fed: any does.
-    """
-
-    def about_somebody(about: About) -> Callable[[int], bool]:
-        def changes(last: int) -> bool:
-            animals = about(last)
-            return animals is None or bool(animals)
-
-        return changes
-
-    rest = {model: about for model, about in _growing.items() if model is not Feeding}
-    return {model: about_somebody(about) for model, about in rest.items()}
 
 
 def leaving_again(asof: Date) -> dict[int, Appetite]:

@@ -270,6 +270,7 @@ class Look(Withdrawable):
     """Somebody looked at all in a tank on a day, and there was nothing to see."""
 
     grows_daily = True
+    told_when_changed = ("tank", "on")
 
     tank = models.ForeignKey(Tank, on_delete=models.PROTECT, related_name="looks")
     on = models.DateField(db_index=True)

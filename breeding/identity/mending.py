@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.urls import reverse
+from django.utils import timezone
 
 from breeding.identity.forms import SaidTwoChangeForm, UntoldChangeForm
 from breeding.identity.models import SaidTwo, UntoldPicture
@@ -46,7 +47,7 @@ class UntoldKind(Kind[UntoldPicture]):
     def change(
         self, record: UntoldPicture, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
-        change_untold(record, today=now.date(), **facts)
+        change_untold(record, today=timezone.localdate(now), **facts)
 
 
 class SaidTwoKind(Kind[SaidTwo]):

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from django.db.models import Model, Q, QuerySet
 
 from breeding.feeding.models import Feeding, Meal
+from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.health.hold import Hold
 from breeding.health.quarantine import all_quarantined, quarantine_holds
 from breeding.housing.models import Stay, Tank, WaterTest
@@ -16,33 +17,34 @@ from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.healing import harm_renewed
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.unchanged.come import added_after
+from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About, Part
+from breeding.program.unchanged.growing import Matters
 
 
-def about_pups_of(litters: QuerySet[Litter]) -> Mapping[type[Model], Callable[[int], bool]]:
-    """By table, whether a row after this key is about one of them; a measurement always is."""
+def about_pups_of(litters: QuerySet[Litter]) -> Mapping[type[Model], Matters]:
+    """By table, whether a row that was written is about one of them; a measurement always is."""
     pups = Pup.objects.filter(litter__in=litters, animal__isnull=False)
 
-    def seen(last: int) -> bool:
-        females = added_after(last, Sighting.objects.all()).values_list("female", flat=True)
-        return pups.filter(animal__in=set(females)).exists()
+    def about(animals: Callable[[Written], Collection[int]]) -> Matters:
+        return lambda written: pups.filter(animal__in=animals(written)).exists()
 
-    def fed(last: int) -> bool:
-        fed = added_after(last, Meal.objects.all()).values_list("animal", flat=True)
-        return pups.filter(animal__in=set(fed)).exists()
+    return {Sighting: about(_seen), Meal: about(fed), Feeding: about(fed_in_rounds)}
 
-    return {Sighting: seen, Meal: fed, Feeding: lambda _: False}
+
+def _seen(written: Written) -> set[int]:
+    return {key for (key,) in written.told(Sighting.objects.all(), "female_id")}
 
 
 def litters_renewed() -> Mapping[type[Model], About]:
-    """By which added rows a pup, as the day reads it, becomes another, and of which litter."""
+    """By which rows that are written daily a pup, as the day reads it, becomes another, and of
+    which litter."""
     return {model: _of_their_litters(about) for model, about in harm_renewed().items()}
 
 
 def _of_their_litters(about: About) -> About:
-    def litters(last: int) -> Collection[int] | None:
-        animals = about(last)
+    def litters(written: Written) -> Collection[int] | None:
+        animals = about(written)
         return None if animals is None else _litters_of(animals)
 
     return litters

@@ -18,13 +18,38 @@ class SalesPage(Recorded):
 
     litter = models.OneToOneField(Litter, on_delete=models.PROTECT, related_name="sales_page")
     words = models.TextField(max_length=1500, blank=True)
-    pups = models.ManyToManyField(Pup, blank=True, related_name="+")
+    pups = models.ManyToManyField(Pup, through="ShownPup", blank=True, related_name="+")
 
     def __str__(self) -> str:
         return tell("sales page of {litter}", litter=self.litter)
 
     def get_absolute_url(self) -> str:
         return reverse("offers:sales", args=[self.litter_id])
+
+
+class ShownPup(models.Model):
+    """That a pup stands on a sales page: a row of its own, so that its history is kept."""
+
+    part_of = "salespage"
+
+    salespage = models.ForeignKey(
+        SalesPage, on_delete=models.CASCADE, related_name="shown", verbose_name=_("sales page")
+    )
+    pup = models.ForeignKey(Pup, on_delete=models.CASCADE, related_name="+")
+
+    class Meta:
+        verbose_name = _("pup on a sales page")
+        verbose_name_plural = _("pups on a sales page")
+        constraints = [
+            models.UniqueConstraint(
+                fields=["salespage", "pup"],
+                name="shownpup_once_on_a_page",
+                violation_error_message=_("This pup stands on this sales page already."),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return tell("{pup} on {page}", pup=self.pup, page=self.salespage)
 
 
 class SalesLink(Link):

@@ -18,7 +18,8 @@ from breeding.feeding.said import feeding_words
 from breeding.health.illness.said import treatments_said
 from breeding.litters.models import Litter, Pup
 from breeding.litters.queries import PupReading, pups_of
-from breeding.offers.models import SalesLink, SalesPage
+from breeding.offers.models import SalesLink, SalesPage, ShownPup
+from breeding.program.acts.together import delete_together, write_together
 from breeding.program.models import Person, Program
 from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.facts import NOT_RECORDED, PersonOfTree, SheetFacts
@@ -54,8 +55,18 @@ def change_sales_page(
     page.words = words.strip()
     page.full_clean()
     page.save()
-    page.pups.set(chosen)
+    _show(page, chosen)
     return page
+
+
+def _show(page: SalesPage, pups: Iterable[Pup]) -> None:
+    """These stand on the page from now on, and no others."""
+    wanted = {pup.pk: pup for pup in pups}
+    standing = {one.pup_id: one for one in page.shown.select_related("pup", "salespage__litter")}
+    delete_together([one for key, one in standing.items() if key not in wanted])
+    write_together(
+        [ShownPup(salespage=page, pup=pup) for key, pup in wanted.items() if key not in standing]
+    )
 
 
 def find_offer(token: str, *, today: datetime.date) -> SalesPage | None:

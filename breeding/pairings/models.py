@@ -12,11 +12,13 @@ from breeding.program.fields import NameField
 from breeding.program.models import Withdrawable
 from breeding.words.chances import seen_words
 from breeding.words.days import long_day
-from breeding.words.language import tell
+from breeding.words.language import label_of, tell
 
 
 class Pairing(Withdrawable):
     """A female and a male put together on a day and, later, apart."""
+
+    told_when_changed = ("female", "male", "introduced_on", "separated_on", "withdrawn_at")
 
     class Moved(models.TextChoices):
         """Who was moved to take them apart, the gentlest on her first."""
@@ -187,6 +189,7 @@ class Sighting(Withdrawable):
     """
 
     grows_daily = True
+    told_when_changed = ("female", "male", "seen_at")
 
     female = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="sightings")
     kind = models.ForeignKey(SignKind, on_delete=models.PROTECT, related_name="sightings")
@@ -299,7 +302,7 @@ class Outcome(Withdrawable):
         return tell(
             "{female}: {kind} on {day}",
             female=self.female,
-            kind=self.get_kind_display(),
+            kind=label_of(self.Kind, self.kind),
             day=long_day(self.on),
         )
 

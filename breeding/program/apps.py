@@ -11,7 +11,12 @@ class ProgramConfig(AppConfig):
     def ready(self) -> None:
         from django.utils import translation
 
-        from breeding.program.access import sessions, slowing, two_step  # noqa: F401, they listen
+        from breeding.program.access import (  # noqa: F401, they listen
+            owners,
+            sessions,
+            slowing,
+            two_step,
+        )
         from breeding.program.backup.daily import take_daily
         from breeding.program.kept.store import put_away_old
         from breeding.program.language import environment

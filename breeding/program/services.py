@@ -12,8 +12,9 @@ from django.db import transaction
 
 from breeding.program.access import sessions
 from breeding.program.acts.resting import counts, whole_of
-from breeding.program.acts.together import change_together
+from breeding.program.acts.together import keep_changes
 from breeding.program.models import Person, Program, ShownColumns, SignInLink, Withdrawable
+from breeding.program.parts import in_parts
 from breeding.program.problems import constraints
 from breeding.words.language import tell
 
@@ -135,11 +136,8 @@ def change_person(
 ) -> Person:
     """Change a role or close an account, and end its sessions; the last owner stays an owner."""
     stays_owner = role == Person.Role.OWNER and is_active
-    owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
-    if not stays_owner and not owners.exists():
-        raise ValidationError(
-            tell("{person} is the only owner; make somebody else an owner first.", person=person)
-        )
+    if not stays_owner:
+        check_another_owner(person)
     person.first_name, person.role, person.is_active = called, role, is_active
     person.is_staff, person.sees_buyers = stays_owner, sees_buyers
     person.full_clean()
@@ -147,6 +145,15 @@ def change_person(
     if not person.is_active:
         sessions.end_all(person)
     return person
+
+
+def check_another_owner(person: Person) -> None:
+    """Raise ValidationError where nobody but this person is an owner whose account is open."""
+    owners = Person.objects.filter(role=Person.Role.OWNER, is_active=True).exclude(pk=person.pk)
+    if not owners.exists():
+        raise ValidationError(
+            tell("{person} is the only owner; make somebody else an owner first.", person=person)
+        )
 
 
 @transaction.atomic
@@ -172,7 +179,10 @@ def withdraw_together(
         before = copy(record)
         record.withdrawn_at, record.withdrawn_by, record.withdrawn_reason = now, by, reason
         changes.append((before, record))
-    change_together(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
+    for part in in_parts(records):
+        found = type(part[0])._base_manager.filter(pk__in=[one.pk for one in part])
+        found.update(withdrawn_at=now, withdrawn_by=by, withdrawn_reason=reason)
+    keep_changes(changes, ("withdrawn_at", "withdrawn_by", "withdrawn_reason"))
 
 
 def refuse_withdrawn(record: Withdrawable) -> None:

@@ -16,6 +16,7 @@ from breeding.sheets import standing
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from breeding.words.days import plain_day
 from breeding.words.language import tell
+from breeding.words.stored import read_stored
 
 
 class SheetKind(AnyKind[Sheet]):
@@ -57,12 +58,12 @@ class SheetKind(AnyKind[Sheet]):
             return ""
         day = plain_day(kept.withdrawn_on)
         if kept.recorded_by is None:
-            return tell("Withdrawn on {day}: {reason}", day=day, reason=kept.reason)
+            return tell("Withdrawn on {day}: {reason}", day=day, reason=read_stored(kept.reason))
         return tell(
             "Withdrawn on {day} by {person}: {reason}",
             day=day,
             person=kept.recorded_by,
-            reason=kept.reason,
+            reason=read_stored(kept.reason),
         )
 
     def act(

@@ -189,6 +189,17 @@ def tell_as(meaning: str, sentence: str, /, **values: object) -> str:
     return _told(text, lambda: tell_as(meaning, sentence, **_again_named(values)))
 
 
+def label_of(choices: Callable[[str], Any], value: str) -> str:
+    """What one of the choices of a field is called; a value that is none of them as it is.
+
+    As `get_FIELD_display` of a record says it, which looks up the words of all of them each time.
+    """
+    try:
+        return str(choices(value).label)
+    except ValueError:
+        return value
+
+
 def _filled(translated: str, written: str, values: dict[str, object]) -> str:
     if not values:
         return translated

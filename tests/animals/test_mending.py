@@ -391,6 +391,24 @@ class TestAPicture:
         assert "It was taken with sighting “Vega: Mating”" in words(answer)
         assert Photograph.objects.get().animal == vega
 
+    @pytest.mark.parametrize(
+        ("day", "said"),
+        [
+            ("2026-11-26", "is still to come; today or before."),
+            ("1712-11-26", "is too long ago; the earliest year is"),
+            ("2019-12-31", "is before Vega was born"),
+        ],
+    )
+    def test_a_day_that_no_new_picture_may_have_is_not_given_to_an_old_one(
+        self, as_keeper, day, said
+    ):
+        one = a_picture(cast.female("Vega", born_on=cast.day("2020-01-01")))
+        answer = as_keeper.post(
+            change_address_of(one), {"animal": one.animal_id, "taken_on": day, "as_portrait": "on"}
+        )
+        assert said in words(answer)
+        assert Photograph.objects.get().taken_on == one.taken_on
+
     def test_withdrawn_it_can_still_be_looked_at(self, as_keeper):
         one = a_picture(cast.female("Vega"))
         withdraw(as_keeper, one, reason="it shows Mira")

@@ -5,6 +5,7 @@ from io import BytesIO, StringIO
 
 import numpy as np
 import pytest
+import time_machine
 from django.core.exceptions import ValidationError
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import call_command
@@ -37,6 +38,8 @@ from breeding.identity.services import (
 from breeding.identity.straight import place_in_frame, straight_jpeg
 from breeding.identity.taps import against, read_taps
 from breeding.program import clock
+from breeding.program.acts.mending import change_address_of
+from breeding.program.models import Act
 from breeding.program.queries import the_program
 from breeding.records.checking.everything import check_everything
 from tests import cast
@@ -207,6 +210,16 @@ def test_a_tap_on_the_square_is_a_place_of_the_disc(album, as_keeper):
     assert len(PatternReading.objects.get(pk=read.pk).spots) == len(read.spots) - 1
 
 
+def test_a_spot_taken_away_by_mistake_is_undone_at_once(album, as_keeper):
+    read = PatternReading.objects.first()
+    x, y, _ = read.spots[0]
+    px, py = (170 * (1 + value / 1.15) for value in (x, y))
+    as_keeper.post(read.get_absolute_url(), {"at.x": px, "at.y": py, "shown": "340"})
+    undone = as_keeper.post(reverse("program:undo", args=[Act.objects.get().pk]))
+    assert undone.status_code == 302
+    assert PatternReading.objects.get(pk=read.pk).spots == read.spots
+
+
 def test_the_straightened_disc_stands_upright_in_its_square():
     """A disc turned by a quarter: what was on its left, where the snout is, comes to the top."""
     image = np.zeros((200, 200, 3), np.uint8)
@@ -252,6 +265,17 @@ def test_a_day_that_has_not_come_is_refused(painted):
             today=today,
             by=None,
         )
+
+
+def test_today_is_the_programs_own_where_the_day_has_begun_sooner(painted, as_keeper):
+    """At 20:00 UTC on the 25th it is the 26th in Kiritimati (UTC+14)."""
+    cast.the_program(time_zone="Pacific/Kiritimati")
+    with time_machine.travel("2026-11-25 20:00:00Z", tick=False):
+        untold = asked(painted[0][0])
+        as_keeper.post(change_address_of(untold), {"taken_on": "2026-11-26", "note": "dim"})
+        assert UntoldPicture.objects.get().taken_on == cast.day("2026-11-26")
+        too_late = as_keeper.post(change_address_of(untold), {"taken_on": "2026-11-27"})
+        assert "has not come yet" in cast.words(too_late)
 
 
 def test_the_keeper_measures_how_often_pictures_are_known_again(album):

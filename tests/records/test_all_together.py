@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from breeding.agenda.models import Reminder
 from breeding.animals.away.lent import Loan
-from breeding.animals.models import Animal, Measurement, Strain
+from breeding.animals.models import Animal, Measurement, PossibleSire, SpeciesShare, Strain
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact
 from breeding.buyers.services import add_contact
@@ -65,7 +65,7 @@ WRITES = {
     "reminders": (Reminder,),
     "strains": (Strain,),
     "pairings": (Pairing,),
-    "litters": (Outcome, Litter, Pup, Animal, Stay, Measurement),
+    "litters": (Outcome, Litter, Pup, Animal, Stay, Measurement, SpeciesShare, PossibleSire, Loan),
 }
 DAYS = st.sampled_from([day(f"2026-0{n}-1{n}") for n in (1, 2, 3, 4, 5)] + [day("2026-06-20")])
 MOMENTS = st.builds(

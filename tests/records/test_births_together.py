@@ -1,14 +1,21 @@
 """Births of one table, and pairings, become together what each becomes by an act of its own."""
 
 import datetime
+from fractions import Fraction
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
 
-from breeding.animals.models import Animal
+from breeding.animals.away.lent import Loan
+from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
 from breeding.housing.models import Tank
 from breeding.housing.services import place
-from breeding.litters.models import Litter
+from breeding.litters.models import Litter, Pup
+from breeding.program.frame.memory import for_one_request
 from breeding.records.incoming.kinds import kept
 from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
@@ -18,6 +25,7 @@ from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
 from tests.records.test_all_together import NOW, TODAY, become
+from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
 
@@ -85,7 +93,7 @@ def test_young_on_record_named_or_found_become_pups_beside_others(keeping, dams,
         birth(dams[3], "2026-02-14", young=[left]),
         birth(dams[4], "2026-02-15", sire=sire, alive=1),
     ]
-    told, (outcomes, litters, pups, animals, stays, measured), *_ = compared(
+    told, (outcomes, litters, pups, animals, stays, measured, *_), *_ = compared(
         "litters", rows, keeping
     )
     assert [is_kept for is_kept, *_ in told] == [True] * 5
@@ -96,9 +104,7 @@ def test_young_on_record_named_or_found_become_pups_beside_others(keeping, dams,
     assert [two.markings] == [pup["markings"] for pup in pups if pup["markings"]]
 
 
-def test_only_what_is_asked_or_changes_somebody_is_written_by_itself(
-    keeping, dams, sire, by_themselves
-):
+def test_only_what_is_asked_or_named_twice_is_written_by_itself(keeping, dams, sire, by_themselves):
     other = cast.male("Rigel", born_on=day("2018-01-01"))
     as_it_is = young_of(dams[0], sire, "2026-01-01", "Kitalpha")
     of_other = young_of(dams[1], other, "2026-01-02", "Biham")
@@ -123,7 +129,79 @@ def test_only_what_is_asked_or_changes_somebody_is_written_by_itself(
     compared("litters", rows, keeping)
     del by_themselves[:]
     become("litters", rows, KINDS["litters"].keep_all, keeping)
-    assert [on.day for on in by_themselves] == [2, 3, 4, 5, 6, 7, 9, 11]
+    assert [on.day for on in by_themselves] == [4, 5, 6, 9, 11]
+
+
+@pytest.fixture
+def on_record(dams, sire) -> list[Animal]:
+    """Young of every kind that a birth may change, most of them as nobody would have it."""
+    other = cast.male("Rigel", born_on=day("2018-01-01"))
+    late = cast.male("Alnair", born_on=day("2018-01-01"))
+    found = [
+        young_of(dams[1], sire, "2026-02-12", "Kitalpha"),
+        young_of(dams[1], None, "2026-02-11", "Biham"),
+        young_of(dams[2], other, "2026-02-13", "Homam"),
+        cast.ray("Matar", "M", born_on=day("2026-02-01"), born_precision="month"),
+        cast.ray("Sadal", "F"),
+        young_of(dams[2], sire, "2026-02-12", "Enif", state="left"),
+        young_of(dams[3], None, "2026-02-10", "Baham", state="died"),
+        young_of(dams[3], None, "2026-02-11", "Markab"),
+        young_of(dams[3], None, "2024-02-11", "Algenib"),
+        young_of(dams[3], late, "2026-02-12", "Scheat"),
+        cast.ray("Sirrah", "F", born_on=day("2026-02-12"), born_precision="day"),
+    ]
+    Animal.objects.filter(pk=late.pk).update(state="died", state_on=day("2020-01-01"))
+    cast.ray("Hamal", "M", dam=found[8], born_on=day("2026-02-12"), state_on=day("2026-02-12"))
+    PossibleSire.objects.create(animal=found[7], sire=sire, share=Fraction(1, 2))
+    PossibleSire.objects.create(animal=found[7], sire=other, share=Fraction(1, 2))
+    SpeciesShare.objects.create(
+        animal=found[4], species=Species.objects.order_by("pk")[0], share=Fraction(1)
+    )
+    Loan.objects.create(animal=found[1], since=day("2026-02-11"), until=day("2026-02-11"))
+    return found
+
+
+@given(data=st.data())
+@settings(
+    max_examples=tries(25),
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+def test_births_that_change_young_on_record(data, keeping, dams, sire, on_record):
+    facts = st.fixed_dictionaries(
+        {
+            "dam": st.sampled_from([*dams[:5], on_record[8], on_record[9]]),
+            "born_on": st.sampled_from([day(f"2026-02-1{n}") for n in range(1, 4)]),
+            "sire": st.sampled_from([None, sire, on_record[3], on_record[0]]),
+            "young": st.lists(st.sampled_from(on_record), max_size=3, unique_by=id),
+            "dead": st.sampled_from([None, 1]),
+        }
+    )
+    rows = data.draw(st.lists(facts, min_size=1, max_size=6))
+    compared(
+        "litters", [{**NOTHING, **row, "young": row["young"] or None} for row in rows], keeping
+    )
+
+
+def test_young_that_change_are_written_in_as_many_questions_as_one(keeping, dams, by_themselves):
+    def asked(number: int, born: str) -> int:
+        rows = []
+        for dam in dams[:number]:
+            one = cast.ray(f"{dam.call_name} {born}", "F", born_on=day(born), born_precision="day")
+            rows.append(birth(dam, born, young=[one]))
+        with for_one_request(), CaptureQueriesContext(connection) as queries:
+            for one in KINDS["litters"].keep_all(rows, keeping):
+                assert one.record is not None
+        assert {pup.animal.dam for row in rows for pup in _pups_of(row)} == set(dams[:number])
+        return len(queries)
+
+    assert asked(2, "2025-02-12") == asked(8, "2026-02-12")
+    assert not by_themselves
+
+
+def _pups_of(row: dict[str, Any]) -> list[Pup]:
+    return list(Pup.objects.filter(litter__dam=row["dam"], litter__born_on=row["born_on"]))
 
 
 def test_a_sire_that_cannot_be_is_told_at_its_row(keeping, dams, sire):

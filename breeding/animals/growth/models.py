@@ -19,6 +19,7 @@ class Measurement(Withdrawable):
 
     part_of = "animal"
     grows_daily = True
+    told_when_changed = ("animal", "on")
 
     animal = models.ForeignKey(
         "animals.Animal", on_delete=models.PROTECT, related_name="measurements"

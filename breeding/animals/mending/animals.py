@@ -13,6 +13,7 @@ from django.utils.html import format_html, format_html_join
 
 from breeding.animals.away.following import asked_before_return
 from breeding.animals.away.loans import change_loan
+from breeding.animals.doubts.measured import doubts_of_picture
 from breeding.animals.forms import LoanChangeForm, MeasurementForm, PhotographChangeForm
 from breeding.animals.mending.withdrawing import (
     bring_back_animal,
@@ -228,12 +229,17 @@ class PhotographKind(OfAnimalKind):
         program: Program,
         today: datetime.date,
     ) -> Any:
-        return PhotographChangeForm(sent, instance=record)
+        return PhotographChangeForm(sent, instance=record, today=today)
 
     def change(
         self, record: Photograph, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
         change_photograph(record, **facts)
+
+    def ask_after(self, record: Photograph, answers: Answers, *, on: datetime.date) -> None:
+        """What is asked of a new picture is asked of one that was changed, or counts again."""
+        if not record.is_withdrawn:
+            answers.ask(doubts_of_picture(record.animal, record.taken_on))
 
 
 def _link(record: models.Model) -> str:

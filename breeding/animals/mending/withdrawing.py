@@ -12,7 +12,7 @@ from breeding.animals.models import Animal, Measurement, Photograph, PossibleSir
 from breeding.animals.queries import with_code
 from breeding.animals.services import check_animal, check_its_young, parents_of
 from breeding.program import services
-from breeding.program.acts.resting import parts_of, parts_of_each, resting_on, rests_words
+from breeding.program.acts.resting import parts_of, resting_on_wholes, rests_words
 from breeding.program.models import Person, Withdrawable
 from breeding.words.language import message, tell
 from breeding.words.stored import as_stored, stored
@@ -28,8 +28,7 @@ def resting_on_animal(animal: Animal) -> list[models.Model]:
 
 def resting_on_animals(animals: Sequence[Animal]) -> list[models.Model]:
     """The same of many."""
-    parts = parts_of_each(animals)
-    return resting_on([*animals, *parts], besides=parts)
+    return resting_on_wholes(animals)
 
 
 @transaction.atomic

@@ -153,15 +153,20 @@ def correct_young(animal: Animal, pup: Pup, born_on: datetime.date, parents: Par
     """The animal that a pup is, with another day of birth or other parents, when they differ."""
     if is_as_born(animal, born_on, parents):
         return
-    facts: dict[str, Any] = {}
-    if not _is_of_day(animal, born_on):
-        facts = {"born_on": born_on, "born_precision": Animal.Precision.DAY}
-        if animal.is_here and animal.state_on in (animal.born_on, pup.day):
-            facts["state_on"] = born_on
     try:
-        change_animal(animal, parents=parents, **facts)
+        change_animal(animal, parents=parents, **facts_of_day(animal, pup, born_on))
     except ValidationError as problem:
         raise ValidationError(_by_field(problem)) from None
+
+
+def facts_of_day(animal: Animal, pup: Pup, born_on: datetime.date) -> dict[str, Any]:
+    """What becomes of the animal that a pup is with another day of birth."""
+    if _is_of_day(animal, born_on):
+        return {}
+    facts: dict[str, Any] = {"born_on": born_on, "born_precision": Animal.Precision.DAY}
+    if animal.is_here and animal.state_on in (animal.born_on, pup.day):
+        facts["state_on"] = born_on
+    return facts
 
 
 def is_as_born(animal: Animal, born_on: datetime.date, parents: Parents) -> bool:

@@ -13,11 +13,12 @@ from django.db.models import Prefetch, prefetch_related_objects
 from breeding.animals.bulk import NewAnimal, RefusedError
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.parentage import Parents
+from breeding.animals.parents.together import Change, Changed, judge_changes, write_changes
 from breeding.animals.services import checked_animals, write_animals
 from breeding.housing.queries import where_are
 from breeding.housing.stays.newborn import place_newborn
 from breeding.litters.births.codes import LitterCodes
-from breeding.litters.births.correcting import is_as_born, refuse_too_near
+from breeding.litters.births.correcting import facts_of_day, is_as_born, refuse_too_near
 from breeding.litters.births.facts import PupFacts, check_number
 from breeding.litters.births.family import code_of, kind_of_birth
 from breeding.litters.births.joining import check_may_join, parents_of_joined, pup_joined
@@ -50,12 +51,14 @@ class Birth:
 class Draft:
     """What is written of a birth: its outcome with its litter, then the pups by their numbers.
 
-    refusal: what `record_birth` would say first of it, whatever is written meanwhile.
+    changes: what becomes of young on record that are not as it says yet. refusal: what
+    `record_birth` would say first of it, whatever is written meanwhile.
     """
 
     birth: Birth
     litter: Litter
     pups: tuple[Pup, ...]
+    changes: tuple[Change, ...] = ()
     refusal: ValidationError | None = None
 
     @property
@@ -74,9 +77,9 @@ def plain_births(
     """What `record_plain` can write of each, or what refuses it; None: that is for `record_birth`.
 
     Each is looked at beside the litters on record and all the other births, whether they come
-    before it or after. Young on record are as it says already, and become pups; none of the other
-    pups was measured, or came on a later day. Whether these can be the young of their parents
-    `record_plain` says.
+    before it or after. Young on record become pups, as they are or changed by it, and are no
+    parents here; none of the other pups was measured, or came on a later day. Whether all these can
+    be the young of their parents `record_plain` says.
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
@@ -92,20 +95,29 @@ def plain_births(
     named = Counter(one.pk for birth in (*births, *besides) for one in birth.young)
     pups = read_of(Pup.objects.select_related("litter"), "animal", named)
     already = {pup.animal_id: pup for pup in pups}
+    parents = {one.pk for birth in (*births, *besides) for one in (birth.sire, birth.dam) if one}
 
     @cache  # of most nothing is said but that they were born
     def may_be(facts: PupFacts) -> bool:
         clean_of_its_own(_pup(facts, drafts[0].litter, 1, by))
         return not (any(facts.sizes.values()) or facts.born_on)
 
-    def joins_as_it_is(pup: Pup, birth: Birth) -> bool:
-        animal, family = pup.animal, Parents(birth.sire, birth.dam)
+    def may_join(pup: Pup, birth: Birth) -> bool:
+        animal = pup.animal
         if animal is None or not pup.alive or named[animal.pk] > 1:
             return False
         check_may_join(animal, birth.born_on, already.get(animal.pk))
         clean_of_its_own(pup)
-        parents = parents_of_joined(animal, family, keeps_its_sires=False)
-        return is_as_born(animal, birth.born_on, parents)
+        return True
+
+    def change_of(pup: Pup, birth: Birth) -> Change | None:
+        animal, family = pup.animal, Parents(birth.sire, birth.dam)
+        if animal is None:
+            return None
+        theirs = parents_of_joined(animal, family, keeps_its_sires=False)
+        if is_as_born(animal, birth.born_on, theirs):
+            return None
+        return Change(animal, theirs, facts_of_day(animal, pup, birth.born_on))
 
     def judged(draft: Draft) -> Draft | None:
         birth, litter, number = draft.birth, draft.litter, len(draft.pups)
@@ -124,13 +136,18 @@ def plain_births(
             check_day_of(birth.dam, birth.born_on, today)
             clean_of_its_own(litter.outcome)
             clean_of_its_own(litter)
-            joined = (joins_as_it_is(pup, birth) for pup in draft.pups if pup.is_joined)
-            if not (all(joined) and all(may_be(facts) for facts in birth.pups)):
+            joined = [pup for pup in draft.pups if pup.is_joined]
+            if not all(may_join(pup, birth) for pup in joined):
+                return None
+            if not all(may_be(facts) for facts in birth.pups):
                 return None
         except ValidationError:
             return None
+        changes = tuple(one for pup in joined if (one := change_of(pup, birth)))
+        if any(one.animal.pk in parents for one in changes):
+            return None
         is_asked = next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None)
-        return draft if is_asked is None else None
+        return replace(draft, changes=changes) if is_asked is None else None
 
     return [judged(draft) for draft in drafts]
 
@@ -147,15 +164,17 @@ class NotPlainError(Exception):
 def record_plain(drafts: Sequence[Draft], *, by: Person | None) -> list[Litter]:
     """Record these births, which are plain, in few statements; as `record_birth` would each.
 
-    Raises NotPlainError where pups cannot be the young of their parents, and ValidationError.
+    Raises NotPlainError where pups cannot be the young of their parents, or others rest on one that
+    is changed, and ValidationError.
     """
     codes, litters = LitterCodes(), [draft.litter for draft in drafts]
     for litter in litters:
         litter.code = codes.next(litter.born_on)
-    rows = _checked_animals(drafts)
+    rows, changed = _checked_animals(drafts), _checked_changes(drafts)
     with constraints.named():
         write_together([litter.outcome for litter in litters])
         write_together(litters)
+        write_changes(changed)
         animals = write_animals(rows, by=by) if rows else {}
         for key, pup in enumerate((pup for draft in drafts for pup in draft.living), start=1):
             pup.animal = animals[key]
@@ -238,6 +257,14 @@ def _checked_animals(drafts: Sequence[Draft]) -> list[NewAnimal]:
     except RefusedError as refused:
         keys = {key for one in refused.refusals for key in one.keys}
         raise NotPlainError(living[key - 1][0] for key in keys) from None
+
+
+def _checked_changes(drafts: Sequence[Draft]) -> list[Changed]:
+    changes = [(at, one) for at, draft in enumerate(drafts) for one in draft.changes]
+    judged = judge_changes([one for _, one in changes]) if changes else []
+    if others := {at for (at, _), one in zip(changes, judged, strict=True) if one is None}:
+        raise NotPlainError(others)
+    return [one for one in judged if one is not None]
 
 
 def _place(drafts: Sequence[Draft], by: Person | None) -> None:

@@ -95,4 +95,50 @@ class Migration(migrations.Migration):
                 ],
             },
         ),
+        migrations.CreateModel(
+            name="ShownPup",
+            fields=[
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "pup",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="+",
+                        to="litters.pup",
+                    ),
+                ),
+                (
+                    "salespage",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="shown",
+                        to="offers.salespage",
+                        verbose_name="sales page",
+                    ),
+                ),
+            ],
+            options={
+                "verbose_name": "pup on a sales page",
+                "verbose_name_plural": "pups on a sales page",
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("salespage", "pup"),
+                        name="shownpup_once_on_a_page",
+                        violation_error_message="This pup stands on this sales page already.",
+                    )
+                ],
+            },
+        ),
+        migrations.AddField(
+            model_name="salespage",
+            name="pups",
+            field=models.ManyToManyField(
+                blank=True, related_name="+", through="offers.ShownPup", to="litters.pup"
+            ),
+        ),
     ]

@@ -13,7 +13,7 @@ from breeding.pairings.models import Outcome, Sighting
 from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.unchanged.come import added_after
+from breeding.program.unchanged.come import Written
 
 LEFT_SHOWN = 12
 TELLS_OF_FOOD = Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
@@ -45,10 +45,10 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
             yield Seen(row.female_id, row.seen_at, "taken")
 
 
-def seen_since(last: int, tells: Q = TELLS_OF_FOOD) -> Collection[int]:
-    """Whose food, or whatever `tells`, the sightings after this key tell of."""
-    rows = added_after(last, Sighting.objects.filter(tells))
-    return set(rows.values_list("female", flat=True))
+def seen_since(written: Written, tells: Q = TELLS_OF_FOOD) -> Collection[int]:
+    """Whose food, or whatever `tells`, the sightings that were added tell of; and of whom any was
+    changed."""
+    return {key for (key,) in written.told(Sighting.objects.filter(tells), "female_id")}
 
 
 def births_of(keys: Collection[int]) -> Iterable[tuple[int, datetime.date]]:

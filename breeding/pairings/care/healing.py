@@ -15,13 +15,15 @@ from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.models import Meal
-from breeding.feeding.queries import appetites, appetites_renewed, counting_meals
+from breeding.feeding.queries import appetites, counting_meals
+from breeding.feeding.renewed import RENEWED
 from breeding.pairings.care.eating import TELLS_OF_HARM, seen_since, told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.facts import seen_on
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.several import named_in
+from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About, kept_of_each
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -158,8 +160,9 @@ def open_harm(
 
 
 def harm_renewed() -> Mapping[type[Model], About]:
-    """By which added rows harm, or how somebody eats, becomes another, and who that is."""
-    return {**appetites_renewed(), Sighting: _told_since}
+    """By which rows that are written daily harm, or how somebody eats, becomes another, and who
+    that is."""
+    return {**RENEWED, Sighting: _told_since}
 
 
 def may_be_harmed(keys: Collection[int]) -> set[int]:
@@ -169,8 +172,8 @@ def may_be_harmed(keys: Collection[int]) -> set[int]:
     return named_in(told, "female", keys) | named_in(left, "animal", keys)
 
 
-def _told_since(last: int) -> Collection[int]:
-    return seen_since(last, TELLS_OF_HARM)
+def _told_since(written: Written) -> Collection[int]:
+    return seen_since(written, TELLS_OF_HARM)
 
 
 def _keys(here_only: bool, asof: Date) -> Iterable[int]:

@@ -21,8 +21,9 @@ def refuse_contradictions(sender: type[Act], rows: list[models.Model], act: Act,
     for pairing in counting:
         if isinstance(pairing, Pairing):
             check_pairing_stands_alone(pairing)
-    back = _brought_back(act)
-    for record in counting:
+    may_be_back = [one for one in counting if isinstance(one, Outcome | NurseryTick)]
+    back = _brought_back(act) if may_be_back else set()
+    for record in may_be_back:
         if isinstance(record, Outcome) and (Outcome, record.pk) in back:
             check_not_closed_since(record, act.at)
         if isinstance(record, NurseryTick) and (NurseryTick, record.pk) in back:

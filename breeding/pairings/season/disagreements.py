@@ -15,7 +15,7 @@ from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import DAY, Exposure, Span, exposure_of, maturity_of
 from breeding.pairings.season.facts import HERE, females_here, gather_together, places_on
 from breeding.pairings.season.marks import marks_of
-from breeding.pairings.season.renewed import MOVED
+from breeding.pairings.season.renewed import MOVED, PAIRED
 from breeding.program.models import Program
 from breeding.program.unchanged.each import kept_of_each
 from breeding.program.unchanged.marks import rests_on
@@ -78,7 +78,7 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
             found[one.female.pk].append(one)
         return found
 
-    found = kept_of_each(("disagreements", asof), by_key, make, {}, MOVED)
+    found = kept_of_each(("disagreements", asof), by_key, make, PAIRED, MOVED)
     every = (one for key in by_key for one in found[key])
     return sorted(every, key=lambda one: one.kind == "unknown_sex")
 

@@ -1,67 +1,74 @@
 """Whose season is another one after rows were written that are added every day, or a move."""
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from functools import partial
 
 from django.db.models import Model
 
 from breeding.animals.models import Measurement
 from breeding.feeding.models import Feeding, Meal
+from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.housing.models import Look, Stay
 from breeding.housing.stays.changed import Stays, all_stays, difference
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.past.lessons import (
+    is_before_newest_end,
     look_matters,
     measured_matters,
     newest_end,
+    pairing_matters,
     sighting_matters,
 )
-from breeding.program.unchanged.come import added_after
-from breeding.program.unchanged.each import Part
+from breeding.program.unchanged.come import Written
+from breeding.program.unchanged.each import About, Part
+from breeding.program.unchanged.growing import Matters
 
 Keys = Collection[int]
 
 
-def _seen(last: int) -> Keys | None:
-    if sighting_matters(last):
+def _seen(written: Written) -> Keys | None:
+    if sighting_matters(written):
         return None
-    rows = added_after(last, Sighting.objects.all()).values_list("female", "male")
+    rows = written.told(Sighting.objects.all(), "female_id", "male_id")
     return _together(key for row in rows for key in row)
 
 
-def _measured(last: int) -> Keys | None:
-    if measured_matters(last):
+def _measured(written: Written) -> Keys | None:
+    if measured_matters(written):
         return None
-    return _together(added_after(last, Measurement.every.all()).values_list("animal", flat=True))
+    return {key for (key,) in written.told(Measurement.every.all(), "animal_id")}
 
 
-def _looked_at(last: int) -> Keys | None:
+def _looked_at(written: Written) -> Keys | None:
     """Whoever was ever in a tank that was ticked off."""
-    if look_matters(last):
+    if look_matters(written):
         return None
-    tanks = set(added_after(last, Look.objects.all()).values_list("tank", flat=True))
+    tanks = {key for (key,) in written.told(Look.objects.all(), "tank_id")}
     return _together(Stay.objects.filter(tank__in=tanks).values_list("animal", flat=True))
 
 
-def _fed(last: int) -> Keys:
-    return _together(added_after(last, Meal.objects.all()).values_list("animal", flat=True))
+def _paired(written: Written) -> Keys | None:
+    return None if pairing_matters(written) else _of_pairs(written)
 
 
-def _nobody(last: int) -> Keys:
-    """A round says of an animal what its meals say."""
-    return ()
+def _of_pairs(written: Written) -> Keys:
+    rows = written.told(Pairing.objects.all(), "female_id", "male_id")
+    return _together(key for row in rows for key in row)
 
 
 def _together(keys: Iterable[int | None]) -> Keys:
     return {key for key in keys if key is not None}
 
 
-RENEWED: Mapping[type[Model], Callable[[int], Keys | None]] = {
+RENEWED: Mapping[type[Model], About] = {
     Sighting: _seen,
     Measurement: _measured,
     Look: _looked_at,
-    Feeding: _nobody,
-    Meal: _fed,
+    Feeding: fed_in_rounds,
+    Meal: fed,
+    Pairing: _paired,
 }
+PAIRED: Mapping[type[Model], About] = {Pairing: _of_pairs}
 
 
 def _moved(before: Stays, now: Stays) -> Keys | None:
@@ -82,15 +89,16 @@ def _moved(before: Stays, now: Stays) -> Keys | None:
 MOVED: Mapping[type[Model], Part] = {Stay: Part(all_stays, _moved)}
 
 
-def _everybody_if(matters: Callable[[int], bool]) -> Callable[[int], Keys | None]:
-    return lambda last: None if matters(last) else ()
+def _everybody_if(matters: Matters) -> About:
+    return lambda written: None if matters(written) else ()
 
 
 # Of seasons that an outcome has closed: all of them, or none.
-MATTERS: Mapping[type[Model], Callable[[int], Keys | None]] = {
+MATTERS: Mapping[type[Model], About] = {
     Sighting: _everybody_if(sighting_matters),
     Measurement: _everybody_if(measured_matters),
     Look: _everybody_if(look_matters),
-    Feeding: _nobody,
-    Meal: _nobody,
+    Feeding: _everybody_if(partial(is_before_newest_end, model=Feeding, moment="fed_at")),
+    Meal: _everybody_if(partial(is_before_newest_end, model=Meal, moment="fed_at")),
+    Pairing: _everybody_if(pairing_matters),
 }

@@ -7,6 +7,7 @@ from typing import Any
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
 
@@ -210,7 +211,7 @@ def _of_seen(form: LogForm) -> dict[str, Any]:
 
 
 def _of_fed(form: LogForm) -> dict[str, Any]:
-    return {"foods": foods_to_offer(None, form.now.date())}
+    return {"foods": foods_to_offer(None, timezone.localdate(form.now))}
 
 
 _FURTHER: dict[str, Callable[[LogForm], dict[str, Any]]] = {"seen": _of_seen, "fed": _of_fed}

@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Strain
 from breeding.animals.species.profiles import all_profiles
 from breeding.housing.models import GONE, Stay
 from breeding.pairings.models import Pairing
+from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.growing import kept_from_page_to_page, kept_while_growing
 from breeding.words.language import tell
 from pedigree import is_hybrid
@@ -66,10 +67,12 @@ def members() -> list[Member]:
     return kept_while_growing("members of the program", _members, {LogEntry: _tells_of_animals})
 
 
-def _tells_of_animals(last: int) -> bool:
+def _tells_of_animals(written: Written) -> bool:
     """Whether the history has more to say of animals; of all else it is written every day."""
-    rows = LogEntry.objects.filter(pk__gt=last, action=LogEntry.Action.UPDATE)
-    return bool(rows.filter(content_type=ContentType.objects.get_for_model(Animal)).exists())
+    if written.before:
+        return True
+    rows = written.added(LogEntry.objects.filter(action=LogEntry.Action.UPDATE))
+    return rows.filter(content_type=ContentType.objects.get_for_model(Animal)).exists()
 
 
 def _members() -> list[Member]:

@@ -266,7 +266,12 @@ def kind_named(key: str) -> AnyKind[Any] | None:
 
 def kind_of(record: models.Model) -> AnyKind[Any] | None:
     """The kind that this record is of, or None when no room has added it."""
-    return next((kind for kind in _kinds.values() if type(record) is kind.model), None)
+    return kind_of_model(type(record))
+
+
+def kind_of_model(model: type[models.Model]) -> AnyKind[Any] | None:
+    """The kind of all records of a model, or None when no room has added it."""
+    return next((kind for kind in _kinds.values() if model is kind.model), None)
 
 
 def address_of(record: models.Model, route: str = "program:withdraw") -> str:

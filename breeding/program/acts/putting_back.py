@@ -4,11 +4,13 @@ import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import groupby
 from typing import Any
 
 from django.db import IntegrityError, models, transaction
 
+from breeding.program.acts.mending import kind_of, kind_of_model
 from breeding.program.acts.resting import naming
 from breeding.program.acts.together import change_together, delete_together
 from breeding.program.models import Person, Withdrawable
@@ -16,6 +18,8 @@ from breeding.program.problems import constraints
 from breeding.program.services import withdraw, withdraw_together
 from breeding.words.language import message
 from breeding.words.stored import stored
+
+Key = tuple[type[models.Model], Any]
 
 REASON = stored(message("undone by who wrote it"))
 
@@ -38,7 +42,7 @@ class Undoing:
 
     by: Person
     now: datetime.datetime
-    made: set[tuple[type[models.Model], Any]]
+    made: set[Key]
 
 
 # A row that was written, and its record as it is now: None where the act deleted it.
@@ -87,7 +91,14 @@ def _way(written: Written) -> tuple[type[models.Model], Together]:
         return row.model, _never
     if not row.was_made:
         return row.model, _as_before
-    return row.model, _withdrawn if isinstance(record, Withdrawable) else _deleted
+    if isinstance(record, Withdrawable):
+        return row.model, _withdrawn
+    return row.model, _never if _is_withdrawn_beside(row.model) else _deleted
+
+
+def _is_withdrawn_beside(model: type[models.Model]) -> bool:
+    """Whether its records stay as they are, and a row beside says that they hold no more."""
+    return not issubclass(model, Withdrawable) and kind_of_model(model) is not None
 
 
 def _never(run: Sequence[Written], undoing: Undoing) -> bool:
@@ -130,7 +141,8 @@ def _deleted(run: Sequence[Written], undoing: Undoing) -> bool:
     relations = [one for one in model._meta.get_fields(include_hidden=True) if _is_reverse(one)]
     if model._meta.many_to_many or any(one.hidden for one in relations):
         return False
-    alone = [one for one in records if not _is_part(one, undoing.made)]
+    parts = _parts_of_made(records, undoing.made)
+    alone = [one for one in records if one.pk not in parts]
     keys, named = {one.pk for one in alone}, set()
     for other in naming(alone):
         if type(other) is model and other.pk in keys:
@@ -169,12 +181,13 @@ def _put_back(row: Row, record: models.Model | None, undoing: Undoing) -> models
 
 def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
     for name, value in values.items():
-        setattr(record, column(record, name), value)
+        setattr(record, column(type(record), name), value)
 
 
-def column(record: models.Model, name: str) -> str:
+@cache
+def column(model: type[models.Model], name: str) -> str:
     """The attribute that holds a field's value: a key for one that points to a record."""
-    return str(getattr(record._meta.get_field(name), "attname", name))
+    return str(getattr(model._meta.get_field(name), "attname", name))
 
 
 def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
@@ -182,23 +195,36 @@ def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
         if record.is_withdrawn:
             return record
         return withdraw(record, by=undoing.by, now=undoing.now, reason=REASON)
-    if not _is_part(record, undoing.made) and not any(naming([record])):
+    if (kind := kind_of(record)) is not None:
+        kind.act(record, {"reason": REASON}, by=undoing.by, now=undoing.now)
+        return record
+    if not _parts_of_made([record], undoing.made) and not any(naming([record])):
         record.delete()  # else what is withdrawn still names it, and stays readable
     return record
 
 
-def _is_part(record: models.Model, made: set[tuple[type[models.Model], Any]]) -> bool:
-    """A part of a record that is withdrawn as a whole stays with it, so that it stays readable."""
-    wholes = {
+def _parts_of_made(records: Sequence[models.Model], made: set[Key]) -> set[Any]:
+    """The keys of these that are a part of a record that is withdrawn as a whole: they stay with
+    it, so that it stays readable."""
+    wholes = {record.pk: _named_by(record) & made for record in records}
+    staying = _staying(set().union(*wholes.values()))
+    return {pk for pk, its_own in wholes.items() if its_own & staying}
+
+
+def _named_by(record: models.Model) -> set[Key]:
+    return {
         (one.related_model, getattr(record, one.attname))
         for one in record._meta.concrete_fields
         if one.related_model is not None
     }
-    return any(_stays(model, pk) for model, pk in wholes & made if model)
 
 
-def _stays(model: type[models.Model], pk: Any) -> bool:
-    """Whether a row that was made stays readable: withdrawn itself, or named by what is."""
-    if issubclass(model, Withdrawable):
-        return True
-    return any(isinstance(one, Withdrawable) for one in naming([model(pk=pk)]))
+def _staying(made: set[Key]) -> set[Key]:
+    """Those of what was made that stay readable: withdrawn themselves, or named by what is."""
+    found: set[Key] = {
+        one for one in made if issubclass(one[0], Withdrawable) or _is_withdrawn_beside(one[0])
+    }
+    for other in naming(model(pk=pk) for model, pk in made - found):
+        if isinstance(other, Withdrawable):
+            found |= _named_by(other) & made
+    return found

@@ -1,6 +1,7 @@
 """What rests on a record: whatever else is on record that names it and counts."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 from typing import Any
 
 from django.db import connection, models
@@ -23,26 +24,43 @@ def resting_on(
     on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
+    return _resting(naming(records), records, besides)
+
+
+def resting_on_wholes(records: Iterable[models.Model]) -> list[models.Model]:
+    """The same of these with all of their parts, which rest on nothing."""
+    records = list(records)
+    named = list(naming(records))
+    parts = _parts_among(named, records)
+    return _resting(chain(named, naming(parts)), [*records, *parts], parts)
+
+
+def _resting(
+    found: Iterable[models.Model],
+    records: Iterable[models.Model],
+    besides: Iterable[models.Model],
+) -> list[models.Model]:
     whole = {_key(one) for one in records}
     own = whole | {_key(one) for one in besides}
-    found: dict[tuple[type[models.Model], Any], models.Model] = {}
-    for other in naming(records):
+    resting: dict[tuple[type[models.Model], Any], models.Model] = {}
+    for other in found:
         is_its_own = not isinstance(other, Withdrawable) and _key_of_whole(other) in whole
         if _key(other) not in own and not is_its_own and counts(other):
-            found.setdefault(_key(other), other)
-    return list(found.values())
+            resting.setdefault(_key(other), other)
+    return list(resting.values())
 
 
 def parts_of(record: models.Model) -> list[models.Model]:
     """Every record that is a part of this one, withdrawn or not: it goes and comes back with it."""
-    return parts_of_each([record])
+    return _parts_among(naming([record]), [record])
 
 
-def parts_of_each(records: Iterable[models.Model]) -> list[models.Model]:
-    """The same of many."""
+def _parts_among(
+    named: Iterable[models.Model], records: Iterable[models.Model]
+) -> list[models.Model]:
     wholes = {_key(one): one for one in records}
     parts = []
-    for one in naming(wholes.values()):
+    for one in named:
         key = _key_of_whole(one)
         if key is not None and key in wholes:
             setattr(one, str(one.part_of), wholes[key])  # type: ignore[attr-defined]
@@ -104,9 +122,10 @@ def _used(relations: list[ForeignObjectRel], keys: Sequence[Any]) -> Iterator[Fo
         f"WHERE {quoted(str(one.field.column))} IN ({marks}))"
         for number, one in enumerate(relations)
     ]
-    values = [one.field.get_db_prep_value(key, connection) for one in relations for key in keys]
+    target = relations[0].model._meta.pk
+    values = [target.get_db_prep_value(key, connection) for key in keys]
     with connection.cursor() as cursor:
-        cursor.execute(" UNION ALL ".join(questions), values)
+        cursor.execute(" UNION ALL ".join(questions), values * len(relations))
         used = sorted(number for (number,) in cursor.fetchall())
     for number in used:
         yield relations[number]

@@ -58,8 +58,7 @@ def keep_changes(changes: Sequence[tuple[Row, Row]], names: Collection[str] | No
     """
     for part in in_parts(changes):
         if _has_history(type(part[0][1])):
-            asked = None if names is None else list(names)
-            found = [(row, model_instance_diff(before, row, asked)) for before, row in part]
+            found = [(row, _difference(before, row, names)) for before, row in part]
             told = [(row, its) for row, its in found if its]
             _keep_history(
                 [row for row, _ in told], LogEntry.Action.UPDATE, [its for _, its in told]
@@ -108,6 +107,19 @@ def _keep_history(
             for row, its in zip(rows, changes, strict=True)
         ),
     )
+
+
+def _difference(
+    before: models.Model, after: models.Model, names: Collection[str] | None
+) -> dict[str, tuple[str, str]]:
+    """What is another in these fields (None: in any), as auditlog keeps it."""
+    found = {}
+    for field, _, read in _fields_kept(type(after)):
+        if names is None or field in names:
+            old, new = read(before), read(after)
+            if old != new:
+                found[field] = (str(old), str(new))
+    return found
 
 
 def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:

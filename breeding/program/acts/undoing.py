@@ -1,20 +1,23 @@
 """Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
 
 import datetime
-from collections.abc import Callable, Sequence
+import json
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache, partial
 from typing import Any
 
 from auditlog.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
-from django.db.models import ProtectedError, prefetch_related_objects
+from django.db.models import ProtectedError
 from django.dispatch import Signal
 
 from breeding.program.acts.alone import one_at_a_time
 from breeding.program.acts.putting_back import Row, Undoing, all_put_back, column
 from breeding.program.acts.resting import resting_on, rests_words
 from breeding.program.models import Act, Person, Withdrawable
-from breeding.program.parts import in_parts
+from breeding.program.problems.several import read_of
 from breeding.words.language import sentences, tell
 from breeding.words.numbers import joined
 
@@ -62,53 +65,60 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
 def rows_of(act: Act) -> list[Row]:
     """The rows that an act has written, the one written last first."""
     rows: dict[tuple[type[models.Model], Any], Row] = {}
-    entries = LogEntry.objects.filter(cid=act.key).select_related("content_type").order_by("pk")
-    for entry in entries:
-        model = entry.content_type.model_class()
+    entries = LogEntry.objects.filter(cid=act.key).order_by("pk")
+    columns = ("content_type", "object_pk", "object_repr", "action", "changes")
+    for kind, pk, called, action, changes in entries.values_list(*columns):
+        model = ContentType.objects.get_for_id(kind).model_class()
         if model is None:
             raise ValidationError(
-                tell("{record} is of a kind that is no longer here.", record=entry.object_repr)
+                tell("{record} is of a kind that is no longer here.", record=called)
             )
-        key = (model, model._meta.pk.to_python(entry.object_pk))
+        key = (model, model._meta.pk.to_python(pk))
         row = rows.pop(key, None) or Row(*key)
         rows[key] = row  # the row written last stands last
-        row.was_made |= entry.action == LogEntry.Action.CREATE
-        row.was_deleted = entry.action == LogEntry.Action.DELETE
-        for name, (before, after) in _changes(model, entry).items():
-            row.before.setdefault(name, before)
-            row.after[name] = after
+        is_new, is_gone = action == LogEntry.Action.CREATE, action == LogEntry.Action.DELETE
+        row.was_made |= is_new
+        row.was_deleted = is_gone
+        reads = _readers(model)
+        for name, pair in (changes or {}).items():
+            if name in reads and isinstance(pair, list | tuple) and len(pair) == 2:
+                before, after = pair
+                row.before.setdefault(name, None if is_new else reads[name](before))
+                row.after[name] = None if is_gone else reads[name](after)
     return [row for row in reversed(rows.values()) if not (row.was_made and row.was_deleted)]
 
 
-def _changes(model: type[models.Model], entry: LogEntry) -> dict[str, tuple[Any, Any]]:
-    """What each field held; nothing before a row was made, and nothing after it was deleted."""
-    known = {one.name: one for one in model._meta.concrete_fields}
-    is_new, is_gone = (
-        entry.action == one for one in (LogEntry.Action.CREATE, LogEntry.Action.DELETE)
-    )
-    return {
-        name: (
-            None if is_new else _read(known[name], pair[0]),
-            None if is_gone else _read(known[name], pair[1]),
-        )
-        for name, pair in (entry.changes or {}).items()
-        if name in known and isinstance(pair, list | tuple) and len(pair) == 2
-    }
+@cache
+def _readers(model: type[models.Model]) -> dict[str, Callable[[Any], Any]]:
+    """Of each field: a value as the history keeps it, as the field holds it."""
+    return {one.name: _reader(one) for one in model._meta.concrete_fields}
 
 
-def _read(of: Any, kept: Any) -> Any:
-    """A value as the history keeps it, as the field holds it."""
+def _reader(of: Any) -> Callable[[Any], Any]:
     is_text = isinstance(of, models.CharField | models.TextField) and not of.null
-    if kept is None or (kept == "None" and not is_text):
-        return None
+    held: Callable[[Any], Any] = of.to_python
     if of.is_relation:
-        return of.target_field.to_python(kept)
-    if isinstance(of, models.FileField):
-        return kept
-    if isinstance(of, models.DateTimeField):
-        at = datetime.datetime.fromisoformat(str(kept))
-        return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
-    return of.to_python(kept)
+        held = of.target_field.to_python
+    elif isinstance(of, models.FileField):
+        held = _as_kept
+    elif isinstance(of, models.JSONField):
+        held = partial(json.loads, cls=of.decoder)
+    elif isinstance(of, models.DateTimeField):
+        held = _moment
+
+    def read(kept: Any) -> Any:
+        return None if kept is None or (kept == "None" and not is_text) else held(kept)
+
+    return read
+
+
+def _as_kept(kept: Any) -> Any:
+    return kept
+
+
+def _moment(kept: Any) -> datetime.datetime:
+    at = datetime.datetime.fromisoformat(str(kept))
+    return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
 
 
 def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Model]:
@@ -118,12 +128,34 @@ def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Mode
         keys.setdefault(row.model, []).append(row.pk)
     found = {}
     for model, wanted in keys.items():
-        named = [one.name for one in model._meta.concrete_fields if one.is_relation]
-        for part in in_parts(wanted):
-            records = list(model._base_manager.select_for_update().filter(pk__in=part))
-            prefetch_related_objects(records, *named)  # their names are said of each
-            found.update({(model, record.pk): record for record in records})
+        locked = model._base_manager.select_for_update()
+        found.update({(model, one.pk): one for one in read_of(locked, "pk", wanted)})
+    _read_what_they_name(found)
     return found
+
+
+def _read_what_they_name(found: Mapping[tuple[type[models.Model], Any], models.Model]) -> None:
+    """Their names are said of each; what is among these themselves is not read again."""
+    known = dict(found)
+    named = [
+        (record, one, (one.related_model, key))
+        for record in found.values()
+        for one in _relations(type(record))
+        if (key := getattr(record, one.attname)) is not None
+    ]
+    others: dict[type[models.Model], list[Any]] = {}
+    for model, key in {its for _, _, its in named if its not in known}:
+        others.setdefault(model, []).append(key)
+    for model, keys in others.items():
+        known |= {(model, one.pk): one for one in read_of(model._base_manager.all(), "pk", keys)}
+    for record, one, its in named:
+        if its in known:
+            one.set_cached_value(record, known[its])
+
+
+@cache
+def _relations(model: type[models.Model]) -> list[Any]:
+    return [one for one in model._meta.concrete_fields if one.is_relation]
 
 
 def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | None:
@@ -150,9 +182,10 @@ def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | Non
 
 
 def _same(record: models.Model, name: str, left: Any) -> bool:
-    now = getattr(record, column(record, name))
-    is_file = isinstance(record._meta.get_field(name), models.FileField)
-    return str(now) == str(left) if is_file else bool(now == left)
+    now = getattr(record, column(type(record), name))
+    if now == left:
+        return True
+    return isinstance(record._meta.get_field(name), models.FileField) and str(now) == str(left)
 
 
 def _label(model: type[models.Model], name: str) -> str:

@@ -8,7 +8,7 @@ from django.db import models
 from django.utils.translation import override
 
 from breeding.program.backup.manifest import Counted
-from breeding.program.unchanged.marks import TABLE
+from breeding.program.unchanged import changes, marks
 from breeding.words.language import message
 
 Ask = Callable[[str], Sequence[Sequence[Any]]]  # runs a query, gives its rows
@@ -34,7 +34,7 @@ def count_tables(ask: Ask, columns: dict[str, list[str]]) -> list[Counted]:
     """Of every table that is there. columns: those of each table, by its name."""
     names = _names()
     found = []
-    for table in sorted(columns.keys() - {TABLE}):  # marks are no records
+    for table in sorted(columns.keys() - {marks.TABLE, changes.TABLE}):  # no records
         moment = next((one for one in MOMENTS if one in columns[table]), None)
         newest = f'MAX("{moment}")' if moment else "NULL"
         ((rows, latest),) = ask(f'SELECT COUNT(*), {newest} FROM "{table}"')  # noqa: S608

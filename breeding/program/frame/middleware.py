@@ -13,7 +13,7 @@ from breeding.program.acts.once import SentBeforeError, answer_again, first_of
 from breeding.program.acts.receipts import keep_receipt
 from breeding.program.frame.memory import for_one_request
 from breeding.program.language.chosen import own_language
-from breeding.program.models import Act
+from breeding.program.models import Act, Person
 from breeding.program.queries import the_program
 from breeding.words.language import remembering, tell
 
@@ -61,6 +61,19 @@ class ProgramMiddleware:
                 return response
 
 
+def refuse_another_role(person: Person, view: Callable[..., object]) -> None:
+    """Raise PermissionDenied where a view is not for somebody of this role (see decorators.py)."""
+    needs = getattr(view, "needs_role", None)
+    if needs == "owner" and not person.is_owner:
+        raise PermissionDenied(tell("Only an owner of the program may do this."))
+    if needs == "buyers" and not person.may_see_buyers:
+        raise PermissionDenied(
+            tell("Only keepers see buyers; an owner can let a viewer see them too.")
+        )
+    if needs == "keeper" and not person.may_write:
+        raise PermissionDenied(tell("You can read here; only keepers and owners may write."))
+
+
 class RoleMiddleware:
     """A viewer writes nothing, whatever the view forgot to ask.
 
@@ -78,15 +91,7 @@ class RoleMiddleware:
         person = request.user
         if not person.is_authenticated:
             return  # LoginRequiredMiddleware decides what strangers may see
-        needs = getattr(view, "needs_role", None)
-        if needs == "owner" and not person.is_owner:
-            raise PermissionDenied(tell("Only an owner of the program may do this."))
-        if needs == "buyers" and not person.may_see_buyers:
-            raise PermissionDenied(
-                tell("Only keepers see buyers; an owner can let a viewer see them too.")
-            )
-        if needs == "keeper" and not person.may_write:
-            raise PermissionDenied(tell("You can read here; only keepers and owners may write."))
+        refuse_another_role(person, view)
         if (
             request.method not in SAFE
             and not person.may_write

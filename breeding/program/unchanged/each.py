@@ -1,4 +1,6 @@
-"""Answers about each of many, kept by themselves: an added row renews those that it is about."""
+"""Answers about each of many, kept by themselves: a row that is added, changed or removed renews
+those that it is about.
+"""
 
 from collections.abc import Callable, Collection, Hashable, Mapping
 from dataclasses import dataclass, field, replace
@@ -11,14 +13,14 @@ from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
-from breeding.program.unchanged.come import Come, how_far, last_before
+from breeding.program.unchanged.come import Come, Written, how_far, written_since
 from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note, noting
 from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
-About = Callable[[int], Collection[int] | None]  # whom the rows after this key are about
+About = Callable[[Written], Collection[int] | None]  # whom the rows written since are about
 MOST = 16  # questions: the same of a few days, or in a few languages
 MOST_OF_ONE = 4_000  # answers to each
 MOST_TOGETHER = 16_000
@@ -62,14 +64,14 @@ def kept_of_each(
     """What `make` answers for these keys, reckoned again only for those of whom it is another.
 
     question: what is asked and all that it depends on beside the rows. growing: tables to which
-    rows are added every day, and whom the rows after a key are about; None for everybody. parts:
+    rows are added every day, and whom those written since are about; None for everybody. parts:
     of tables that are changed every day what the answers rest on. beside: for every key what its
     answer rests on that `make` has at hand and does not read; where that is another, by `==`, it is
-    reckoned again. A row of another that was changed or removed, and any write to another table
-    that `make` reads, is about everybody. The answers go to many at once: nobody may change them.
-    In a transaction, and in a request that may write, what is kept is looked at with the marks of
-    that moment, and nothing new is kept. Where rows are not added daily to a growing table
-    (`grows_daily` of its model), each that is added is about everybody.
+    reckoned again. Any write to another table that `make` reads is about everybody. The answers go
+    to many at once: nobody may change them. In a transaction, and in a request that may write, what
+    is kept is looked at with the marks of that moment, and nothing new is kept. Where rows are not
+    added daily to a growing table (`grows_daily` of its model), each that is written is about
+    everybody.
     """
     around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
     whole = (str(connection.settings_dict["NAME"]), around, question)
@@ -151,15 +153,16 @@ def _still_right(
         if table in parts:
             held[table] = parts[table].read()
             about = parts[table].about(kept.parts[table], held[table])
-        elif table in growing and now.get(table + CHANGED) == kept.changed[table]:
-            last = last_before(table, kept.came[table], now) if kept.came else None
-            about = None if last is None else growing[table](last)
+        elif table in growing:
+            written_to = written_since(table, kept.came, kept.changed[table], now)
+            about = None if written_to is None else growing[table](written_to)
         if about is None:
             return _nothing(now, growing, parts)
         renewed.update(about)
     answers = {key: one for key, one in kept.answers.items() if key not in renewed}
     marks = {table: now[table] for table in kept.marks}
-    return _Kept(answers, marks, kept.changed, how_far(growing, now), held, kept.beside)
+    changed = {table: now.get(table + CHANGED) for table in growing}
+    return _Kept(answers, marks, changed, how_far(growing, now), held, kept.beside)
 
 
 def _where_the_same(kept: _Kept, beside: Mapping[int, Any]) -> _Kept:

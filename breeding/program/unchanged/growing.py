@@ -12,7 +12,7 @@ from django.utils.translation import get_language
 
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
-from breeding.program.unchanged.come import Come, how_far, last_before
+from breeding.program.unchanged.come import Come, Written, how_far, written_since
 from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note, noting
@@ -21,7 +21,7 @@ from breeding.words.clock import hours_of_clock
 Answer = TypeVar("Answer")
 MOST = 32
 MOST_ALIKE = 4  # of answers to one question asked in many ways, each of which may be large
-Matters = Callable[[int], bool]  # whether one of the rows after this key changes the answer
+Matters = Callable[[Written], bool]  # whether one of the rows written since changes the answer
 Part = Callable[[], Hashable]  # what of a table the answer rests on
 
 
@@ -91,13 +91,13 @@ def kept_while_growing(
 ) -> Answer:
     """The answer of `make`, reckoned again once what it rests on is another.
 
-    That is: a table that it reads was written to; one of `growing` only where a row of it was
-    changed or removed, or one that was added matters, and one of `parts` only where the part of it
-    that the answer rests on is another. key: what it is. alike: of answers with the same word here
+    That is: a table that it reads was written to; one of `growing` only where a row that was
+    added, changed or removed matters, and one of `parts` only where the part of it that the answer
+    rests on is another. key: what it is. alike: of answers with the same word here
     only the newest MOST_ALIKE are kept. The answer goes to many at once: nobody may change it. In
     a transaction, and in a request that may write, what is kept is looked at with the marks of
     that moment, and nothing new is kept. Rows may be added daily to the growing tables
-    (`grows_daily` of their models); else every row that is added has it reckoned again.
+    (`grows_daily` of their models); else every row that is written has it reckoned again.
     """
     answer: Answer = _found(key, make, growing, parts or {}, alike).answer
     return answer
@@ -145,8 +145,8 @@ def kept_beside_added(
     """What `read(0)` answered, kept while rows of the model are added, and `read` of these.
 
     read: asked for rows with a key after the one it is given, each of which holds its key; what
-    was written while the first were read may stand in both. With more than `most` that were added
-    all are read again. Otherwise as `kept_while_growing`.
+    was written while the first were read may stand in both. With more than `most` that were added,
+    and where one was changed or removed, all are read again. Otherwise as `kept_while_growing`.
     """
     added: dict[int, tuple[Answer, ...]] = {}
 
@@ -155,14 +155,15 @@ def kept_beside_added(
             added[last] = read(last)
         return added[last]
 
-    found = _found(
-        key, lambda: read(0), {model: lambda last: len(after(last)) > most}, {}, alike=""
-    )
-    if found.kept is None or found.kept.came is None:
+    def are_others(written: Written) -> bool:
+        return bool(written.before) or written.last is None or len(after(written.last)) > most
+
+    found = _found(key, lambda: read(0), {model: are_others}, {}, alike="")
+    if found.kept is None:
         return found.answer, ()
     table = model._meta.db_table
-    last = last_before(table, found.kept.came[table], found.marks)
-    return found.answer, () if last is None else after(last)
+    written = _written(found.kept, table, found.marks)
+    return found.answer, after(written.last) if written and written.last is not None else ()
 
 
 def _still_holds(
@@ -180,15 +181,17 @@ def _still_holds(
                 return False
             looked[table] = now[table]
             continue
-        if table not in growing or now.get(table + CHANGED) != kept.changed[table]:
-            return False
-        last = last_before(table, kept.came[table], now) if kept.came else None
-        if last is None or growing[table](last):
+        written = _written(kept, table, now) if table in growing else None
+        if written is None or growing[table](written):
             return False
         looked[table] = now[table]
     if not connection.in_atomic_block:
         kept.marks = kept.marks | looked
     return True
+
+
+def _written(kept: _Kept, table: str, now: Mapping[str, Any]) -> Written | None:
+    return written_since(table, kept.came, kept.changed[table], now)
 
 
 def forget_kept() -> None:

@@ -12,14 +12,17 @@ from django.db.models import Model
 from breeding.program.frame.memory import forget, only_reads, remembered_while_reading
 from breeding.program.unchanged.along import forget_taken_along
 from breeding.program.unchanged.blank import asks_which, blank_ones, keep_blank
+from breeding.program.unchanged.changes import STANDS
+from breeding.program.unchanged.changes import TABLE as NOTES
 from breeding.program.unchanged.noted import is_noted, note
 from breeding.program.unchanged.tables import daily_tables, every_watched_table
 
 TABLE = "program_marks"
 NAME = "marks"
 CHANGED = ":changed"  # behind a table's name: the mark that rows which are only added leave alone
-# Behind the name of a daily table: its last key of the same moment, on SQLite; by itself: the
-# snapshot of that moment, on PostgreSQL (`come.py`).
+# Behind the name of a daily table: its last key of the same moment, on SQLite, and behind CHANGED
+# where the notes of changed rows stood; by itself: the snapshot of that moment, on PostgreSQL
+# (`come.py`).
 COME = ":come"
 _READ = {
     "sqlite": "SELECT name, mark, {blank} FROM {marks}",
@@ -28,13 +31,13 @@ _READ = {
 }
 _WATCHED = {
     "sqlite": "SELECT tbl_name AS watched FROM sqlite_master WHERE type = 'trigger' "
-    "AND name LIKE 'mark_on_%' GROUP BY tbl_name HAVING COUNT(*) = 3",
+    "AND name LIKE 'mark_on_%' GROUP BY tbl_name "
+    "HAVING COUNT(*) = CASE WHEN tbl_name IN ({daily}) THEN 4 ELSE 3 END",
     "postgresql": "SELECT c.relname::text AS watched FROM pg_trigger t "
     "JOIN pg_class c ON c.oid = t.tgrelid "
-    "WHERE t.tgname IN ('mark_on_write', 'mark_on_added') AND t.tgenabled = 'O' "
+    "WHERE t.tgname LIKE 'mark_on_%' AND t.tgenabled = 'O' "
     "AND c.relnamespace = current_schema()::regnamespace GROUP BY c.relname "
-    "HAVING bool_or(t.tgname = 'mark_on_write') "
-    "AND (COUNT(*) = 2 OR c.relname NOT IN ({daily}))",
+    "HAVING COUNT(*) = CASE WHEN c.relname IN ({daily}) THEN 4 ELSE 1 END",
 }
 _QUOTED = re.compile(r'"(\w+)"')
 _READ_FROM = re.compile(r'\b(?:FROM|JOIN)\s+(\(|"\w+"|\S+)', re.IGNORECASE)
@@ -117,7 +120,7 @@ def _read_of(
     if which != "NULL":
         keep_blank(connection, read, {table: has_rows for table, _, has_rows in found})
     if read:
-        read |= {name: come for name, come, _ in rows if name == COME}
+        read |= {name: come for name, come, _ in rows if name in (COME, CHANGED + COME)}
     return read
 
 
@@ -125,7 +128,8 @@ def _how_far_they_come(connection: BaseDatabaseWrapper, there: frozenset[str]) -
     """With the marks how far the tables had come to which rows are added every day."""
     if connection.vendor != "sqlite":
         return f" UNION ALL SELECT '{COME}', pg_current_snapshot()::text, NULL"
-    return "".join(
+    notes = f" UNION ALL SELECT '{CHANGED}{COME}', ({STANDS}), NULL"
+    return notes + "".join(
         f" UNION ALL SELECT '{one}{COME}', COALESCE(MAX(id), 0), NULL FROM \"{one}\""  # noqa: S608
         for one in sorted(daily_tables() & there)
     )
@@ -217,7 +221,7 @@ class Watch:
                 forget(NAME)
                 if only_reads():  # what it has read by then is of before the marks to come
                     forget_taken_along()
-            if is_noted() and TABLE not in text:
+            if is_noted() and TABLE not in text and NOTES not in text:
                 self._note(text if is_question else "")
 
     def _note(self, sql: str) -> None:

@@ -1,6 +1,8 @@
 """Which tables are to have marks: of every room, and of the libraries whose rows pages show."""
 
+from collections.abc import Mapping
 from functools import cache
+from typing import Any
 
 from django.apps import AppConfig, apps
 from django.db import models
@@ -29,14 +31,31 @@ def every_watched_table() -> frozenset[str]:
 
 
 @cache
-def daily_tables() -> frozenset[str]:
-    """Those to which rows are added every day: `grows_daily` of their models says so; and that of
-    the history, to which every act adds."""
-    return frozenset(
-        model._meta.db_table
+def daily_models() -> Mapping[str, type[models.Model]]:
+    """By their tables, those of which it is known what was written: records are added to them
+    every day (`grows_daily` of a model), or what they were is told (`told_when_changed`); and the
+    history, to which every act adds."""
+    return {
+        model._meta.db_table: model
         for model in apps.get_models()
-        if getattr(model, "grows_daily", False) or model._meta.label == "auditlog.LogEntry"
-    )
+        if getattr(model, "grows_daily", False)
+        or hasattr(model, "told_when_changed")
+        or model._meta.label == "auditlog.LogEntry"
+    }
+
+
+@cache
+def daily_tables() -> frozenset[str]:
+    return frozenset(daily_models())
+
+
+@cache
+def told_fields(table: str) -> tuple["models.Field[Any, Any]", ...]:
+    """What of a row of a daily table is noted when it is changed or removed: its key and
+    `told_when_changed` of the model, whom it was about and of which day."""
+    model = daily_models()[table]
+    names = {"id", *getattr(model, "told_when_changed", ())}
+    return tuple(one for one in model._meta.concrete_fields if one.name in names)
 
 
 def _is_about_signing_in(model: type[models.Model]) -> bool:

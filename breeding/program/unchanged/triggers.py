@@ -9,11 +9,14 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models.signals import post_migrate
 from django.dispatch import receiver
 
+from breeding.program.unchanged import changes
+from breeding.program.unchanged.changes import note_of
 from breeding.program.unchanged.marks import CHANGED, TABLE, look_again, watched
-from breeding.program.unchanged.tables import daily_tables, watched_tables
+from breeding.program.unchanged.tables import daily_tables, told_fields, watched_tables
 
 MOST_ROWS = 2000  # of those who wrote at once or one after the other, on PostgreSQL
 
+_ACTS = ("INSERT", "UPDATE", "DELETE")
 _NEW = {
     "sqlite": "random()",
     "postgresql": "hashtextextended(gen_random_uuid()::text, 0)",
@@ -22,7 +25,8 @@ _IS_OLDER = "age(held.xmin) > age(pg_current_xact_id()::xid)"  # than this trans
 _BEGIN = {
     "sqlite": [
         f"CREATE TABLE IF NOT EXISTS {TABLE} (name TEXT PRIMARY KEY, mark INTEGER NOT NULL) "
-        "WITHOUT ROWID"
+        "WITHOUT ROWID",
+        changes.MADE["sqlite"],
     ],
     "postgresql": [
         # least: of the keys of rows that the writer has added to a daily table.
@@ -44,6 +48,17 @@ _BEGIN = {
         "VALUES (TG_TABLE_NAME || ':changed', pg_current_xact_id(), "
         "hashtextextended(gen_random_uuid()::text, 0)) "
         f"ON CONFLICT (name, writer) DO UPDATE SET mark = EXCLUDED.mark WHERE {_IS_OLDER}; END IF; "
+        # No row is told of where all are removed at once.
+        f"IF TG_OP = 'TRUNCATE' THEN INSERT INTO {changes.TABLE} "
+        "VALUES (TG_TABLE_NAME, pg_current_xact_id(), NULL); END IF; "
+        "RETURN NULL; END $$",
+        changes.MADE["postgresql"],
+        # Of the columns that it is given, as each row had them.
+        "CREATE OR REPLACE FUNCTION program_changes_note() RETURNS trigger "  # noqa: S608
+        "LANGUAGE plpgsql AS $$ "
+        f"BEGIN INSERT INTO {changes.TABLE} SELECT TG_TABLE_NAME, pg_current_xact_id(), "
+        "(SELECT jsonb_object_agg(key, value) FROM jsonb_each(to_jsonb(gone)) "
+        "WHERE key = ANY (TG_ARGV)) FROM gone; "
         "RETURN NULL; END $$",
         "CREATE OR REPLACE FUNCTION program_marks_added() RETURNS trigger "  # noqa: S608
         "LANGUAGE plpgsql AS $$ "
@@ -88,13 +103,9 @@ def _without_triggers(database: BaseDatabaseWrapper, tables: Iterable[str]) -> l
 
 
 def _statements(vendor: str, table: str) -> list[str]:
-    if vendor == "sqlite":
-        return [*_on_sqlite(table), *_renewal(vendor, table), *_renewal(vendor, table + CHANGED)]
-    return [
-        *_on_postgresql(table),
-        *_renewal(vendor, table),
-        *_renewal(vendor, table + CHANGED),
-    ]
+    triggers = _on_sqlite(table) if vendor == "sqlite" else _on_postgresql(table)
+    noted = [note_of(vendor, table)] if table in daily_tables() else []
+    return [*triggers, *_renewal(vendor, table), *_renewal(vendor, table + CHANGED), *noted]
 
 
 def _renewal(vendor: str, table: str) -> list[str]:
@@ -113,26 +124,51 @@ def _on_postgresql(table: str) -> list[str]:
         f'CREATE OR REPLACE TRIGGER mark_on_write AFTER {acts} ON "{table}" '
         "FOR EACH STATEMENT EXECUTE FUNCTION program_marks_renew()"
     )
+    if not is_daily:
+        return [every_act]
     added = (
         f'CREATE OR REPLACE TRIGGER mark_on_added AFTER INSERT ON "{table}" '
         "REFERENCING NEW TABLE AS added "
         "FOR EACH STATEMENT EXECUTE FUNCTION program_marks_added()"
     )
-    return [every_act, added] if is_daily else [every_act]
+    columns = ", ".join(f"'{one.column}'" for one in told_fields(table))
+    noted = [
+        f'CREATE OR REPLACE TRIGGER mark_on_{name} AFTER {act} ON "{table}" '
+        "REFERENCING OLD TABLE AS gone "
+        f"FOR EACH STATEMENT EXECUTE FUNCTION program_changes_note({columns})"
+        for name, act in (("changed", "UPDATE"), ("removed", "DELETE"))
+    ]
+    return [every_act, added, *noted]
 
 
 def _on_sqlite(table: str) -> list[str]:
-    return [
-        f'CREATE TRIGGER IF NOT EXISTS "mark_on_{act.lower()}_{table}" AFTER {act} ON "{table}" '
-        f"BEGIN {'; '.join(_renewed_by(act, table))}; END"
-        for act in ("INSERT", "UPDATE", "DELETE")
-    ]
+    made = {act: (f'{act} ON "{table}"', _renewed_by(act, table)) for act in _ACTS}
+    if table in daily_tables():
+        # A row that is put back with the key it had does not stand after the last one.
+        made["PUT_BACK"] = (
+            f'INSERT ON "{table}" WHEN NEW.id < (SELECT MAX(id) FROM "{table}")',  # noqa: S608
+            [*_renew_on_sqlite(table + CHANGED), note_of("sqlite", table, _told("NEW", table))],
+        )
+    found = []
+    for name, (when, statements) in made.items():
+        trigger = f'"mark_on_{name.lower()}_{table}"'
+        found.append(f"DROP TRIGGER IF EXISTS {trigger}")
+        found.append(f"CREATE TRIGGER {trigger} AFTER {when} BEGIN {'; '.join(statements)}; END")
+    return found
 
 
 def _renewed_by(act: str, table: str) -> list[str]:
     """What stood there before is as it was after an insert; what rests on it may go on."""
-    names = [table] if act == "INSERT" else [table, table + CHANGED]
-    return [statement for name in names for statement in _renew_on_sqlite(name)]
+    if act == "INSERT":
+        return _renew_on_sqlite(table)
+    renewed = [*_renew_on_sqlite(table), *_renew_on_sqlite(table + CHANGED)]
+    is_daily = table in daily_tables()
+    return [*renewed, note_of("sqlite", table, _told("OLD", table))] if is_daily else renewed
+
+
+def _told(which: str, table: str) -> str:
+    pairs = (f"'{one.column}', {which}.\"{one.column}\"" for one in told_fields(table))
+    return f"json_object({', '.join(pairs)})"
 
 
 def _renew_on_sqlite(table: str) -> list[str]:
@@ -146,13 +182,21 @@ def _renew_on_sqlite(table: str) -> list[str]:
 
 
 def put_together(_now: Any = None) -> None:
-    """Many rows of marks become one for each table; once in a while, on PostgreSQL."""
+    """Many rows of marks become one for each table, and what was noted of changed rows goes; once
+    in a while."""
     if connection.vendor != "postgresql":
+        changes.put_away_old()
         return
-    with connection.cursor() as cursor:
-        cursor.execute(f"SELECT COUNT(*) FROM {TABLE}")  # noqa: S608
-        if cursor.fetchone()[0] < MOST_ROWS:
+    with transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute(
+            f"SELECT (SELECT COUNT(*) FROM {TABLE}), (SELECT COUNT(*) FROM {changes.TABLE})"  # noqa: S608
+        )
+        marks, notes = cursor.fetchone()
+        if marks < MOST_ROWS and notes < MOST_ROWS:
             return
+        cursor.execute(f"DELETE FROM {changes.TABLE}")  # noqa: S608
+        for table in sorted(daily_tables()):
+            cursor.execute(note_of("postgresql", table))
         cursor.execute(
             # No least key: "changed" is new as well, so that all is asked again.
             f"WITH gone AS (DELETE FROM {TABLE} RETURNING name) "  # noqa: S608

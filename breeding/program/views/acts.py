@@ -3,6 +3,7 @@
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import Resolver404, resolve
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -12,6 +13,7 @@ from breeding.program.acts.once import act_once, key_in, say
 from breeding.program.acts.undoing import said_of_undone
 from breeding.program.acts.undoing import undo as undo_act
 from breeding.program.frame.decorators import keepers_only, open_to_viewers
+from breeding.program.frame.middleware import refuse_another_role
 from breeding.program.frame.requests import PageRequest
 from breeding.program.models import Act
 from breeding.words.language import later, tell
@@ -30,10 +32,11 @@ def once(request: PageRequest, token: str) -> HttpResponse:
 @keepers_only
 @require_POST
 def undo(request: PageRequest, pk: int) -> HttpResponse:
-    """Put back all that an act has written; only who wrote it, or an owner."""
+    """Put back all that an act has written; who wrote it and still may, or an owner."""
     act = get_object_or_404(Act, pk=pk)
     if act.person_id != request.user.pk and not request.user.is_owner:
         raise PermissionDenied(_only_who_wrote_it(act))
+    _refuse_another_role(request, act.at_first)
     now = clock.now()
     try:
         rows = act_once(request, lambda: undo_act(act, by=request.user, now=now), undoes=act)
@@ -47,6 +50,15 @@ def undo(request: PageRequest, pk: int) -> HttpResponse:
 
 def _undone(what: str) -> str:
     return tell("Undone: {what}", what=what)
+
+
+def _refuse_another_role(request: PageRequest, act: Act) -> None:
+    """Whoever may no longer open the door may not undo what went through it either."""
+    try:
+        view = resolve(act.door).func
+    except Resolver404:  # a page of an earlier version
+        return
+    refuse_another_role(request.user, view)
 
 
 def _only_who_wrote_it(act: Act) -> str:

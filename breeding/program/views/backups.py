@@ -40,7 +40,9 @@ def backup(request: PageRequest, name: str) -> FileResponse:
     """The file itself; only what stands on the shelf."""
     for one in shelf.on_the_shelf():
         if one.file.name == name:
-            return FileResponse(one.file.open("rb"), as_attachment=True, filename=name)
+            answer = FileResponse(one.file.open("rb"), as_attachment=True, filename=name)
+            answer.headers["Cache-Control"] = "private, no-store"
+            return answer
     raise Http404(tell("There is no backup of this name."))
 
 

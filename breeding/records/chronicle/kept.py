@@ -9,6 +9,7 @@ from django.contrib.contenttypes.models import ContentType
 from django.db.models import Model
 
 from breeding.pairings.models import Sighting
+from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.growing import kept_while_growing
 from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.records.chronicle.asked import Asked, Place
@@ -60,15 +61,18 @@ def _grows_daily(model: type[Model]) -> bool:
     return bool(getattr(model, "grows_daily", False))
 
 
-def _history_tells_more(last: int) -> bool:
+def _history_tells_more(written: Written) -> bool:
     """Whether anything was done but to write down what is added every day: its own source tells
     of that, and no source that reads the history.
     """
+    if written.before:
+        return True
     kinds = ContentType.objects.get_for_models(*filter(_grows_daily, TOLD)).values()
     added = {"action": LogEntry.Action.CREATE, "content_type__in": list(kinds)}
-    return bool(LogEntry.objects.filter(pk__gt=last).exclude(**added).exists())
+    return written.added(LogEntry.objects.exclude(**added)).exists()
 
 
-def _with_a_picture(last: int) -> bool:
-    """Whether sightings with photographs were added: those are told with them."""
-    return Sighting.objects.filter(pk__gt=last, photograph__isnull=False).exists()
+def _with_a_picture(written: Written) -> bool:
+    """Whether sightings with photographs were added, or any changed: those are told with them."""
+    seen = Sighting.objects.filter(photograph__isnull=False)
+    return bool(written.before) or written.added(seen).exists()

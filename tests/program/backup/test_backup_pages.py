@@ -46,6 +46,7 @@ def test_an_owner_takes_one_and_carries_it_away(as_owner):
     carried = as_owner.get(reverse("program:backup", args=[one.file.name]))
     assert b"".join(carried.streaming_content) == one.file.read_bytes()
     assert carried.headers["Content-Disposition"] == f'attachment; filename="{one.file.name}"'
+    assert carried.headers["Cache-Control"] == "private, no-store"
 
 
 def test_the_same_form_twice_takes_one(as_owner):

@@ -1,4 +1,4 @@
-"""What rows were added since an answer was kept, whoever adds them at once, and in which order."""
+"""What was written since an answer was kept, whoever writes at once, and in which order."""
 
 import random
 
@@ -66,6 +66,23 @@ def write(writer, female):
     )
 
 
+def change(writer, female, other):
+    """The newest of hers is the other's by now."""
+    writer.execute(
+        "UPDATE pairings_sighting SET female_id = %s WHERE id = "
+        "(SELECT MAX(id) FROM pairings_sighting WHERE female_id = %s)",
+        [other.pk, female.pk],
+    )
+
+
+def remove(writer, female):
+    writer.execute(
+        "DELETE FROM pairings_sighting WHERE id = "
+        "(SELECT MAX(id) FROM pairings_sighting WHERE female_id = %s)",
+        [female.pk],
+    )
+
+
 def counted(keys):
     rows = list(Sighting.objects.values_list("female", flat=True))
     return {key: rows.count(key) for key in keys}
@@ -96,12 +113,12 @@ class Pages:
         truth = counted(self.keys)
         return each == truth and first == {self.keys[0]: truth[self.keys[0]]}
 
-    def _seen(self, last):
-        return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
+    def _seen(self, written):
+        return {key for (key,) in written.told(Sighting.objects.all(), "female_id")}
 
-    def _first_seen(self, last):
+    def _first_seen(self, written):
         self.looks += 1
-        return Sighting.objects.filter(pk__gt=last, female=self.keys[0]).exists()
+        return self.keys[0] in self._seen(written)
 
 
 def test_the_first_row_after_a_start_renews_only_hers(females, writers):
@@ -128,6 +145,30 @@ def test_a_row_that_took_its_key_before_others_is_seen_when_it_is_there(females,
     writers[0].commit()
     assert pages.are_right()
     assert pages.wholes == 2
+
+
+def test_a_changed_row_renews_those_it_was_about_once_it_is_there(females, writers):
+    pages = Pages(females)
+    assert pages.are_right()
+    change(writers[0], females[1], females[2])
+    remove(writers[1], females[3])
+    assert pages.are_right()
+    writers[1].commit()
+    assert pages.are_right()
+    writers[0].commit()
+    for _ in range(2):
+        assert pages.are_right()
+    assert pages.asked[1:] == [{females[3].pk}, {females[1].pk, females[2].pk}]
+    assert pages.wholes == 1
+
+
+def test_where_all_are_removed_at_once_everybody_is_reckoned_again(females, writers):
+    pages = Pages(females)
+    assert pages.are_right()
+    writers[0].execute("TRUNCATE pairings_sighting CASCADE")
+    writers[0].commit()
+    assert pages.are_right()
+    assert pages.asked[1:] == [set(pages.keys)]
 
 
 def test_what_was_taken_back_renews_nobody(females, writers):
@@ -184,10 +225,14 @@ def test_whoever_writes_at_once_and_ends_in_any_order(females, writers, seed, mo
     draw = random.Random(seed)
     pages = Pages(females)
     for _ in range(STEPS):
-        writer = draw.choice(writers)
-        step = draw.random()
-        if step < 0.5:
+        at = draw.randrange(WRITERS)
+        writer, step = writers[at], draw.random()
+        if step < 0.3:
             write(writer, draw.choice(females))
+        elif step < 0.4:
+            change(writer, females[at], draw.choice(females))  # nobody waits for another's row
+        elif step < 0.5:
+            remove(writer, females[WRITERS + at])
         elif step < 0.7:
             writer.commit()
         elif step < 0.8:

@@ -6,7 +6,7 @@ from django.db import connection, transaction
 from breeding.housing.models import Look, Tank
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import for_one_request
-from breeding.program.unchanged import each
+from breeding.program.unchanged import changes, each, triggers
 from breeding.program.unchanged.each import forget_each, kept_of_each
 from breeding.program.unchanged.marks import TABLE, look_again
 from breeding.program.unchanged.values import VALUES, kept_while_unchanged
@@ -37,8 +37,8 @@ def asked():
 def ask(asked):
     """How often each of some females was seen, within whatever request."""
 
-    def about(last):
-        return set(Sighting.objects.filter(pk__gt=last).values_list("female", flat=True))
+    def about(written):
+        return {key for (key,) in written.told(Sighting.objects.all(), "female_id")}
 
     def count(keys):
         asked.append(sorted(keys))
@@ -103,15 +103,113 @@ def test_who_was_not_asked_about_before_is_reckoned_beside_those_that_are_kept(s
     assert asked == [[mira.pk], [vega.pk]]
 
 
-def test_a_row_that_was_changed_or_removed_is_about_everybody(seen, asked, owner):
+def test_a_row_that_was_changed_is_about_whom_it_was_about_and_is_now(seen, asked, owner):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+    see(mira, 3)
+    see(lyra, 3)
+    seen(mira, vega, lyra)
+    Sighting.objects.filter(female=mira).update(female=vega)
+    for _ in range(2):
+        assert seen(mira, vega, lyra) == {mira.pk: 0, vega.pk: 1, lyra.pk: 1}
+    assert asked[1:] == [sorted([mira.pk, vega.pk])]
+
+
+def test_a_row_that_was_removed_is_about_whom_it_was_about(seen, asked, owner):
     mira, vega = cast.female("Mira"), cast.female("Vega")
     see(mira, 3)
+    see(vega, 3)
     seen(mira, vega)
-    Sighting.objects.update(female=vega)
+    Sighting.objects.filter(female=vega).delete()
+    for _ in range(2):
+        assert seen(mira, vega) == {mira.pk: 1, vega.pk: 0}
+    assert asked[1:] == [[vega.pk]]
+
+
+def test_a_row_that_is_put_back_with_its_key_is_about_whom_it_is_about(seen, asked, owner):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    first = see(mira, 3)
+    see(vega, 3)
+    row = Sighting.objects.get(pk=first.pk)
+    Sighting.objects.filter(pk=first.pk).delete()
     assert seen(mira, vega) == {mira.pk: 0, vega.pk: 1}
-    Sighting.objects.all().delete()
-    assert seen(mira, vega) == {mira.pk: 0, vega.pk: 0}
-    assert asked == [sorted([mira.pk, vega.pk])] * 3
+    row.save(force_insert=True)
+    for _ in range(2):
+        assert seen(mira, vega) == {mira.pk: 1, vega.pk: 1}
+    assert len(asked) == 2
+    assert mira.pk in asked[1]
+
+
+def test_after_a_row_was_undone_the_next_renews_only_hers(seen, asked, owner):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+    first = see(mira, 3)
+    seen(mira, vega, lyra)
+    Sighting.objects.filter(pk=first.pk).update(withdrawn_at=first.seen_at)
+    seen(mira, vega, lyra)
+    see(vega, 1)
+    assert seen(mira, vega, lyra) == {mira.pk: 0, vega.pk: 1, lyra.pk: 0}
+    assert asked[1:] == [[mira.pk], [vega.pk]]
+
+
+def test_what_was_changed_before_it_was_kept_renews_nobody(seen, asked, owner):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    see(mira, 3)
+    Sighting.objects.update(female=vega)
+    seen(mira, vega)
+    see(vega, 1)
+    assert seen(mira, vega) == {mira.pk: 0, vega.pk: 2}
+    assert asked[1:] == [[vega.pk]]
+
+
+def test_with_more_changed_rows_than_are_read_all_is_reckoned_again(
+    seen, asked, owner, monkeypatch
+):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+    for _ in range(3):
+        see(mira, 3)
+    seen(mira, vega, lyra)
+    monkeypatch.setattr(changes, "MOST_READ", 2)
+    Sighting.objects.update(female=vega)
+    assert seen(mira, vega, lyra) == {mira.pk: 0, vega.pk: 3, lyra.pk: 0}
+    assert asked[1:] == [sorted([mira.pk, vega.pk, lyra.pk])]
+
+
+@pytest.mark.parametrize("how", ["emptied", "others", "of nobody", "of other columns"])
+def test_where_the_notes_do_not_say_it_all_is_reckoned_again(seen, asked, owner, how):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    see(mira, 3)
+    see(mira, 2)
+    Sighting.objects.filter(female=mira).update(male=None)
+    seen(mira, vega)
+    Sighting.objects.filter(female=mira).update(female=vega)
+    with connection.cursor() as cursor:
+        if how == "emptied" or (how == "others" and connection.vendor != "sqlite"):
+            cursor.execute(f"DELETE FROM {changes.TABLE}")
+        elif how == "others":  # of a database that was put back: notes of the same number
+            cursor.execute(f"UPDATE {changes.TABLE} SET mark = mark + 1")
+        elif how == "of nobody":
+            cursor.execute(f"UPDATE {changes.TABLE} SET told = NULL")
+        else:
+            cursor.execute(f"UPDATE {changes.TABLE} SET told = '{{}}'")
+    assert seen(mira, vega) == {mira.pk: 0, vega.pk: 2}
+    assert asked[1:] == [sorted([mira.pk, vega.pk])]
+
+
+def test_old_notes_are_put_away_and_none_that_is_asked_for(seen, asked, owner, monkeypatch):
+    mira, vega, lyra = (cast.female(name) for name in ("Mira", "Vega", "Lyra"))
+    for name, most in (("MOST_READ", 2), ("MOST_KEPT", 4)):
+        monkeypatch.setattr(changes, name, most)
+    monkeypatch.setattr(triggers, "MOST_ROWS", 8)
+    see(mira, 3)
+    for _ in range(9):
+        Sighting.objects.update(male=None)
+    triggers.put_together()
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT COUNT(*) FROM {changes.TABLE}")
+        assert cursor.fetchone()[0] < 9
+    seen(mira, vega, lyra)
+    Sighting.objects.update(female=vega)
+    assert seen(mira, vega, lyra) == {mira.pk: 0, vega.pk: 1, lyra.pk: 0}
+    assert asked[1:] == [sorted([mira.pk, vega.pk])]
 
 
 def test_what_else_an_answer_rests_on_renews_it_alone(asked, owner):

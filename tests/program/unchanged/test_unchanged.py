@@ -473,7 +473,7 @@ def test_what_was_taken_along_from_before_a_write_is_not_kept_as_read_after_it(o
 def test_a_row_added_to_a_table_that_does_not_grow_daily_matters(bay):
     def page():
         with for_one_request(only_reads=True):
-            return kept_while_growing("tanks", Tank.objects.count, {Tank: lambda last: False})
+            return kept_while_growing("tanks", Tank.objects.count, {Tank: lambda written: False})
 
     forget_kept()
     assert page() == page() == 1

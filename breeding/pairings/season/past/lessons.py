@@ -5,11 +5,12 @@ from bisect import bisect_right
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from django.db.models import Max, Model
 from django.utils import timezone
 
-from breeding.animals.models import Measurement
+from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.feeding.models import Feeding, Meal
 from breeding.gestation import Profile
@@ -28,8 +29,8 @@ from breeding.pairings.season.past.closed import (
 from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.unchanged.before import spans_before
-from breeding.program.unchanged.come import added_after
-from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.come import Written
+from breeding.program.unchanged.growing import Matters, kept_while_growing
 
 Date = datetime.date
 
@@ -94,7 +95,7 @@ def every_closed() -> Closed:
 
 
 def _kept(make: Callable[[], Closed]) -> Closed:
-    growing: dict[type[Model], Callable[[int], bool]] = {
+    growing: dict[type[Model], Matters] = {
         Sighting: sighting_matters,
         Measurement: measured_matters,
         Look: look_matters,
@@ -119,25 +120,34 @@ def newest_end() -> Date:
     return newest["on"] or Date.min
 
 
-def sighting_matters(last: int) -> bool:
+def sighting_matters(written: Written) -> bool:
     """Asked once a request that only reads, though much is kept by it."""
-    return remembered_while_reading(f"sighting matters:{last}", lambda: _sighting_matters(last))
+    name = f"sighting matters:{written.since}"
+    return remembered_while_reading(name, lambda: _sighting_matters(written))
 
 
-def _sighting_matters(last: int) -> bool:
+def _sighting_matters(written: Written) -> bool:
+    return is_before_newest_end(written, Sighting, "seen_at")
+
+
+def is_before_newest_end(written: Written, model: type[Model], moment: str) -> bool:
+    """Whether one of the rows that were written is of a day before it, or was."""
     end = newest_end()
     if end == Date.min:
         return False
     before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
-    added = added_after(last, Sighting.objects.all()).values_list("seen_at", flat=True)
-    return any(seen_at < before for seen_at in added)
+    told = written.told(model._default_manager.all(), moment)
+    return any(at < before for (at,) in told)
 
 
-def measured_matters(last: int) -> bool:
+def measured_matters(written: Written) -> bool:
     """Also of one of unknown age, whose size says from when on it was grown."""
     end = newest_end()
-    added = added_after(last, Measurement.every.all()).values_list("on", "animal__born_on")
-    return any(born_on is None or (on is not None and on < end) for on, born_on in added)
+    told = written.told(Measurement.every.all(), "on", "animal_id")
+    if any(on is not None and on < end for on, _ in told):
+        return True
+    measured = {animal for _, animal in told}
+    return Animal.objects.filter(pk__in=measured, born_on__isnull=True).exists()
 
 
 def _stays_that_matter() -> Hashable:
@@ -152,8 +162,24 @@ def _pairings_that_matter() -> Hashable:
     return spans_before(Pairing, about, "introduced_on", "separated_on", newest_end())
 
 
-def look_matters(last: int) -> bool:
+def pairing_matters(written: Written) -> bool:
+    """As `_pairings_that_matter` has it, of those that were written."""
     end = newest_end()
-    return any(
-        on < end for on in added_after(last, Look.objects.all()).values_list("on", flat=True)
-    )
+
+    def before_it(rows: Iterable[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
+        return {
+            (*who, since, until if until and until < end else None)
+            for *who, since, until in rows
+            if since < end
+        }
+
+    about = ("id", "female_id", "male_id", "introduced_on", "separated_on")
+    counted = Pairing.objects.filter(withdrawn_at__isnull=True)
+    were = (one for one in written.before if one["withdrawn_at"] is None)
+    before = before_it(tuple(one[name] for name in about) for one in were)
+    return before_it(written.are(counted, *about)) != before
+
+
+def look_matters(written: Written) -> bool:
+    end = newest_end()
+    return any(on < end for (on,) in written.told(Look.objects.all(), "on"))

@@ -223,7 +223,7 @@ KINDS = (
         {"litter": "The litter.", "words": "What the page says of it."},
     ),
     Kind(
-        "offers.SalesPage_pups",
+        "offers.ShownPup",
         "sales_page_pups",
         _("Which young a sales page shows."),
         {"salespage": "The sales page.", "pup": "The young one."},

@@ -11,6 +11,7 @@ from breeding.records.chronicle.kinds import PAPERS
 from breeding.records.chronicle.source import Source
 from breeding.sheets.models import Sheet, SheetWithdrawal
 from breeding.words.language import message, tell
+from breeding.words.stored import read_stored
 
 
 def issued(sheet: Sheet, telling: Telling) -> Told:
@@ -31,7 +32,7 @@ def withdrawn(record: SheetWithdrawal, telling: Telling) -> Told:
         phrase(
             message("[parentage sheet] {number} withdrawn: {reason}"),
             number=sheet.number,
-            reason=record.reason,
+            reason=read_stored(record.reason),
         )
         if telling.reads_buyers
         else phrase(message("[parentage sheet] {number} withdrawn"), number=sheet.number),
