@@ -4,14 +4,14 @@ import datetime
 from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import NamedTuple
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, Q, QuerySet
 
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.health.hold import Hold
 from breeding.health.quarantine import all_quarantined, quarantine_holds
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.housing.stays.changed import Bare, Stays, all_stays, difference
+from breeding.housing.stays.changed import Stays, all_stays, difference
 from breeding.housing.water.queries import water_fits
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.healing import harm_renewed
@@ -77,22 +77,22 @@ def litters_around(asof: datetime.date) -> Mapping[type[Model], Part]:
         animals |= {key for key, _ in before.holds.items() ^ now.holds.items()}
         waters = {tank for tank, _ in before.waters.items() ^ now.waters.items()}
         if waters:
-            animals |= {one.animal for one in _going_on(now.stays, asof) if one.tank in waters}
+            inside = _going_on(asof).filter(tank__in=waters)
+            animals |= set(inside.values_list("animal", flat=True))
         return _litters_of(animals)
 
     part = Part(read, about)
     return {Stay: part, WaterTest: part}
 
 
-def _going_on(stays: Stays, asof: datetime.date) -> Iterable[Bare]:
+def _going_on(asof: datetime.date) -> QuerySet[Stay]:
     """Those that have not ended by the end of this day."""
-    day = asof.isoformat()
-    return (one for one in stays if one.until is None or str(one.until) > day)
+    return Stay.objects.filter(Q(until=None) | Q(until__gt=asof))
 
 
 def _around(asof: datetime.date) -> _Around:
     stays = all_stays()
-    in_use = {one.tank for one in _going_on(stays, asof)}
+    in_use = set(_going_on(asof).order_by().values_list("tank", flat=True).distinct())
     fits = water_fits(Tank.objects.filter(pk__in=in_use), asof)
     return _Around(
         stays,

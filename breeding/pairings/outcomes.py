@@ -4,13 +4,13 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 
 from breeding.pairings.models import Outcome
-from breeding.program.frame.memory import only_reads, remembered_while_reading
+from breeding.program.frame.memory import known, only_reads, remembered_while_reading
 from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.marks import rests_on
 
 _NAME = "every outcome"
 take_along(_NAME, None)
-# Females: of no more they are asked for by themselves; a page reads them all but once.
+# Females: of no more they are asked for by themselves.
 FEW, FEW_OF_AN_ACT = 20, 400
 
 
@@ -22,8 +22,13 @@ def every_outcome() -> Sequence[Outcome]:
 
 
 def among(females: Collection[int]) -> Sequence[Outcome]:
-    """All that these females have, oldest first, among others; of a few alone where an act asks."""
-    return every_outcome() if only_reads() else _of(females)
+    """All that these females have, oldest first, among others; of a few alone, unless the page has
+    read them all."""
+    reads = only_reads()
+    if len(females) > (FEW if reads else FEW_OF_AN_ACT) or (reads and known(_NAME) is not None):
+        return every_outcome()
+    own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
+    return tuple(own.order_by("on", "pk"))
 
 
 def births_of_all(females: Collection[int]) -> list[Outcome]:
@@ -34,14 +39,6 @@ def births_of_all(females: Collection[int]) -> list[Outcome]:
 def outcomes_of(females: Collection[int] | None = None) -> dict[int, list[Outcome]]:
     """By female, oldest first: of all, or at least of these."""
     found: dict[int, list[Outcome]] = defaultdict(list)
-    for outcome in every_outcome() if females is None else _of(females):
+    for outcome in every_outcome() if females is None else among(females):
         found[outcome.female_id].append(outcome)
     return dict(found)
-
-
-def _of(females: Collection[int]) -> Sequence[Outcome]:
-    """Of a few alone; of more, all."""
-    if len(females) > (FEW if only_reads() else FEW_OF_AN_ACT):
-        return every_outcome()
-    own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
-    return tuple(own.order_by("on", "pk"))

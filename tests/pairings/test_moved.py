@@ -4,9 +4,10 @@ import datetime
 import random
 
 import pytest
+from django.utils import timezone
 
 from breeding.housing.models import Stay, Tank
-from breeding.housing.stays.changed import Bare, difference
+from breeding.housing.stays.changed import all_stays, difference
 from breeding.pairings.models import Outcome
 from breeding.pairings.season import reading
 from breeding.pairings.season.disagreements import disagreements
@@ -21,7 +22,6 @@ from tests.cast import ago, pair, see
 from tests.tries import tries
 
 pytestmark = pytest.mark.django_db(transaction=True)
-DAY = datetime.date(2026, 3, 1)
 WEEK = datetime.timedelta(days=7)
 
 
@@ -176,13 +176,30 @@ def _write(draw, animal, tanks):
         Stay.objects.filter(pk=last.pk).delete()
 
 
-def test_two_ends_of_a_stay_differ_from_the_sooner_on():
-    hers = Bare(1, 7, 3, "", DAY, None)
-    his, gone = Bare(2, 8, 3, "", DAY - WEEK, DAY + 3 * WEEK), Bare(3, 9, 3, "", DAY - WEEK, DAY)
-    ended = hers._replace(until=DAY + WEEK)
-    found = difference(frozenset({hers, his, gone}), frozenset({ended, his, gone}))
-    assert (found.animals, found.beside, found.first) == ({7}, {7, 8}, DAY + WEEK)
-    moved = hers._replace(tank=4)
-    found = difference(frozenset({hers, his, gone}), frozenset({moved, his, gone}))
-    assert (found.animals, found.beside, found.first) == ({7}, {7, 8, 9}, DAY)
-    assert difference(frozenset({hers}), frozenset({hers})) is None
+def test_two_ends_of_a_stay_differ_from_the_sooner_on(tanks):
+    hers, his, gone = (cast.female("Mira"), cast.male("Deneb"), cast.male("Castor"))
+    stay = put(hers, tanks[0], since=0)
+    put(his, tanks[0], since=7, until=-21)
+    Stay.objects.create(animal=gone, tank=tanks[0], since=ago(7), until=ago(0))
+    before = all_stays()
+    Stay.objects.filter(pk=stay.pk).update(until=ago(-7))
+    found = difference(before, all_stays())
+    assert (found.animals, found.beside, found.first) == ({hers.pk}, {hers.pk, his.pk}, ago(-7))
+    Stay.objects.filter(pk=stay.pk).update(until=None, tank=tanks[1])
+    found = difference(before, all_stays())
+    everybody = {hers.pk, his.pk, gone.pk}
+    assert (found.animals, found.beside, found.first) == ({hers.pk}, everybody, ago(0))
+    assert difference(before, before) is None
+
+
+def test_a_stay_that_was_withdrawn_differs_and_one_in_another_order_does_not(tanks):
+    mira, deneb = cast.female("Mira"), cast.male("Deneb")
+    stay = put(mira, tanks[0], since=9, side="left")
+    put(deneb, tanks[0], since=3)
+    before = all_stays()
+    turned = {key: ";".join(reversed(text.split(";"))) for key, text in before.items()}
+    assert turned != before
+    assert difference(before, turned) is None
+    Stay.objects.filter(pk=stay.pk).update(withdrawn_at=timezone.now())
+    found = difference(before, all_stays())
+    assert (found.animals, found.beside, found.first) == ({mira.pk}, {deneb.pk}, ago(9))

@@ -52,16 +52,37 @@ Together = Callable[[Sequence[Written], Undoing], bool]
 
 
 def all_put_back(written: Sequence[Written], undoing: Undoing) -> Iterator[models.Model]:
-    """Each as it stood before, in their order."""
-    for (_, together), some in groupby(written, key=_way):
+    """Each as it stood before, in their order; but of one kind that were made and changed in turn
+    those first that were made, where these are withdrawn: that makes room for the others, and
+    takes none from them."""
+    for _, some in groupby(written, key=_in_turn):
         run = list(some)
-        if together(run, undoing):
-            done = [record for _, record in run if record is not None]
-        else:
-            done = [_put_back(row, record, undoing) for row, record in run]
-        for record in done:
-            record._state.fields_cache.clear()  # others may have been put back since
-        yield from done
+        done: dict[Any, models.Model] = {}
+        for (_, together), alike in groupby(sorted(run, key=_was_changed), key=_way):
+            done |= _alike_put_back(list(alike), together, undoing)
+        yield from (done[row.pk] for row, _ in run)
+
+
+def _alike_put_back(
+    run: Sequence[Written], together: Together, undoing: Undoing
+) -> dict[Any, models.Model]:
+    """By their keys."""
+    if together(run, undoing):
+        done = {row.pk: record for row, record in run if record is not None}
+    else:
+        done = {row.pk: _put_back(row, record, undoing) for row, record in run}
+    for record in done.values():
+        record._state.fields_cache.clear()  # others may have been put back since
+    return done
+
+
+def _in_turn(written: Written) -> tuple[type[models.Model], Together]:
+    row, record = written
+    return (row.model, _withdrawn) if isinstance(record, Withdrawable) else _way(written)
+
+
+def _was_changed(written: Written) -> bool:
+    return not written[0].was_made
 
 
 def _way(written: Written) -> tuple[type[models.Model], Together]:

@@ -5,8 +5,12 @@ from io import BytesIO
 
 import pytest
 import time_machine
+from auditlog.models import LogEntry
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection, transaction
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image
 
 from breeding.animals.mending.withdrawing import withdraw_animal
@@ -15,8 +19,10 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Sighting, SignKind
 from breeding.program import clock
+from breeding.program.acts import putting_back, undoing
 from breeding.program.acts.history import history_of
 from breeding.program.acts.once import new_token
+from breeding.program.acts.undoing import rows_of
 from breeding.program.models import Act
 from breeding.program.queries import the_program
 from tests import cast
@@ -47,6 +53,27 @@ def stays() -> list[tuple[str, str, str, datetime.date, datetime.date | None]]:
         (one.animal.name, one.tank.name, one.side, one.since, one.until)
         for one in Stay.objects.select_related("animal", "tank")
     )
+
+
+def moved_all(client, name, many):
+    """The act that moved so many out of a tank of this name."""
+    ponds = [Tank.objects.create(name=f"{name} {one}", kind="breeding") for one in (1, 2)]
+    for number in range(many):
+        move_animal(cast.female(f"{name}{number}"), ponds[0], on=cast.day("2026-10-01"), by=None)
+    page = reverse("housing:move_all", args=[ponds[0].pk])
+    client.post(page, {"tank": str(ponds[1].pk), "on": "2026-11-25"})
+    act = Act.objects.latest("pk")
+    assert len(rows_of(act)) == 2 * many  # a stay that ended, and one that began, of each
+    return act
+
+
+def undone(act, by):
+    """The rows that stand as before in their order, every stay, and the history of each."""
+    last = LogEntry.objects.latest("pk").pk
+    rows = [one.pk for one in undoing.undo(act, by=by, now=timezone.now())]
+    told = LogEntry.objects.filter(pk__gt=last).values_list("object_pk", "action", "object_repr")
+    changes = {one.object_pk: one.changes for one in LogEntry.objects.filter(pk__gt=last)}
+    return rows, list(Stay.every.order_by("pk").values()), sorted(told), changes
 
 
 class TestTheReceipt:
@@ -108,6 +135,27 @@ class TestUndone:
         assert stays() != before
         undo(as_keeper, Act.objects.latest("pk"))
         assert stays() == before
+
+    def test_a_move_of_several_is_undone_together_as_one_by_one(
+        self, as_keeper, keeper, monkeypatch
+    ):
+        act = moved_all(as_keeper, "A", 3)
+        with transaction.atomic():
+            together = undone(act, keeper)
+            transaction.set_rollback(True)
+        monkeypatch.setattr(putting_back, "_way", lambda one: (one[0].model, putting_back._never))
+        monkeypatch.setattr(putting_back, "_was_changed", lambda _: False)
+        assert undone(act, keeper) == together
+
+    def test_that_of_more_is_written_in_as_few_statements(self, as_keeper, keeper):
+        written = []
+        for name, many in (("A", 2), ("B", 5)):
+            act = moved_all(as_keeper, name, many)
+            with CaptureQueriesContext(connection) as found:
+                undone(act, keeper)
+            said = [one["sql"] for one in found.captured_queries]
+            written.append(sum(("UPDATE " in one or "INSERT " in one) for one in said))
+        assert written == [4, 4]  # what was made, what was changed, and the history of both
 
     def test_a_death_leaves_state_and_day_as_they_were(self, as_keeper):
         mira = cast.female(state="here", state_on=cast.day("2024-05-01"))
