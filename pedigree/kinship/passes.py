@@ -118,11 +118,13 @@ class _Numbered:
 
     def _handed_on(self, new: Floats, passes: Marks) -> Floats:
         """What is new in each, with what is new in those who pass and in its own: (nodes,)."""
-        new = new.copy()
-        for begin, end in self._levels.slices():
-            nodes = begin + np.flatnonzero(passes[begin:end])
-            young = self._young[self._starts[nodes]]
-            np.add.at(new, young, _part(self._levels, nodes, young) ** 2 * new[nodes])
+        levels, new = self._levels, new.copy()
+        handed = np.zeros(len(new) + 1)
+        for begin, end in levels.slices():
+            share = levels.share[begin:end]
+            new[begin:end] += share**2 * handed[levels.first[begin:end]]
+            new[begin:end] += (1 - share) ** 2 * handed[levels.second[begin:end]]
+            handed[begin:end] = new[begin:end] * passes[begin:end]
         return new
 
     def _number(self, passes: Marks) -> list[Ints]:
@@ -138,7 +140,8 @@ class _Numbered:
         next_row = 1
         for level, (begin, end) in enumerate(slices):
             count = np.diff(self._starts[begin : end + 1])
-            order = np.lexsort((self.row[self._levels.first[begin:end]], -count)) + begin
+            first = self.row[self._levels.first[begin:end]]
+            order = np.argsort(first - count * len(self.row)) + begin
             stay, pass_by = order[~passes[order]], order[passes[order]]
             self.row[stay] = np.arange(next_row, next_row + len(stay))
             self.row[pass_by] = again[level % AT_ONCE] + np.arange(len(pass_by))
@@ -168,8 +171,9 @@ class _Numbered:
         """Of those with the most young first: one young of each, another, and so on."""
         starts = self._starts[some]
         fewer = starts - self._starts[some + 1]
-        for number in range(-int(fewer[0])):
-            yield self._young[starts[: int(np.searchsorted(fewer, -number))] + number]
+        ends = np.searchsorted(fewer, -np.arange(-fewer[0])).tolist()
+        for number, end in enumerate(ends):
+            yield self._young[starts[:end] + number]
 
 
 class _Room:
@@ -209,9 +213,10 @@ def _up(pieces: list[Piece], columns: Floats, rows: Ints, room: _Room) -> None:
         if piece.new is None:
             continue
         found[with_young:] = 0
-        first = int(np.searchsorted(ascending[:last], piece.rows.start))
-        columns[ascending[first:last], order[first:last]] += 1
-        last = first
+        if last and ascending[last - 1] >= piece.rows.start:
+            first = int(np.searchsorted(ascending[:last], piece.rows.start))
+            columns[ascending[first:last], order[first:last]] += 1
+            last = first
 
 
 def _of_young(piece: Piece, columns: Floats, room: _Room) -> Floats:
