@@ -6,11 +6,12 @@ from typing import NamedTuple
 import numpy as np
 
 from pedigree.kinship.front import Marks
+from pedigree.kinship.memory import megabytes_for_a_table
 from pedigree.kinship.workers import Workers
 from pedigree.layout import Levels, offspring
 from pedigree.rows import Floats, Ints
 
-ROOM = 112_000_000  # bytes that the columns of a tile take, about, in every thread
+ROOM = 56_000_000  # bytes that the columns of a tile take, about, in every thread
 LEVEL = 100_000  # numbers of a level, about, that a tile may have
 NARROWEST, WIDEST = 8, 128  # columns of a tile
 TOGETHER = 2_048  # rows that are made in one call
@@ -48,7 +49,7 @@ class Passes:
 
         Each node once. The same with any number of threads; rounding in float64 leaves it less
         than 1e-14 off. Cost: ancestors times nodes, twice, in time; tiles of `ROOM` for every
-        thread in memory.
+        thread in memory, of which there are no more than there is memory for.
         """
         numbered = _Numbered(self._levels, self._new, nodes)
         found = np.empty((len(nodes), len(nodes)))
@@ -67,7 +68,8 @@ class Passes:
             square[:] = np.tril(square) + np.tril(square, -1).T
 
         with Workers(threads) as workers:
-            count = min(workers.count, len(tiles))
+            fit = int(megabytes_for_a_table() * 1e6 / (8 * numbered.size * width))
+            count = min(workers.count, len(tiles), max(1, fit))
             rooms = [_Room(numbered, width) for _ in range(count)]
             workers.share(tiles, fill, rooms)
         return found
