@@ -153,7 +153,7 @@ def _by_level(nodes: Ints, when: Small, levels: int) -> list[Ints]:
 
 def _breeding_young(levels: Levels, breeds: Marks) -> Small:
     """How many young of a node breed: (nodes + 1,), of the unknown parent 0."""
-    parents = levels.parents(breeds[:-1]).ravel()
+    parents = levels.parents(np.flatnonzero(breeds[:-1])).ravel()
     return np.append(np.bincount(parents + 1, minlength=len(breeds))[1:], 0).astype(np.int32)
 
 
