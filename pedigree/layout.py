@@ -324,12 +324,12 @@ def offspring(first: Ints, second: Ints) -> tuple[Ints, Ints]:
     """
     size = len(first)
     parents = np.concatenate([first, second])
-    order = np.argsort(parents, kind="stable")
-    ordered = parents[order]
-    known = int(np.searchsorted(ordered, 0))
-    young = order[known:]
+    bits = len(parents).bit_length()
+    ordered = np.sort((parents << bits) | np.arange(len(parents)), kind="stable")
+    young = ordered[np.count_nonzero(parents == UNKNOWN) :] & ((1 << bits) - 1)
     young[young >= size] -= size
-    return np.searchsorted(ordered[known:], np.arange(size + 1)), young
+    starts = np.cumsum(np.bincount(parents + 1, minlength=size + 1))
+    return starts - starts[0], young
 
 
 def in_parts(starts: Ints, young: Ints, nodes: Ints) -> Ints:

@@ -1,6 +1,7 @@
 """Who is in the table of the tabular method, from when until when, and who stands for the rest."""
 
 import itertools
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -71,10 +72,7 @@ class Front:
         before = _by_level(come[soon], last[come[soon]], end)
         entering = _by_level(come, born, end)
         after = _by_level(come[~soon], last[come[~soon]], end)
-        self.changes = [
-            Change(*change)
-            for change in zip(before, entering, self._rows(entering), after, strict=True)
-        ]
+        self._moves = before, entering, after
         left_before, entered, left = (
             np.array([len(nodes) for nodes in parts], np.int64)
             for parts in (before, entering, after)
@@ -82,6 +80,15 @@ class Front:
         present = np.cumsum(entered - left_before - left) + left
         self.cost = int(np.sum(entered * present))
         self.peak = int(np.maximum(present, present - entered + left_before).max(initial=0))
+
+    @cached_property
+    def changes(self) -> list[Change]:
+        """What happens in the table, level by level."""
+        before, entering, after = self._moves
+        return [
+            Change(*change)
+            for change in zip(before, entering, self._rows(entering), after, strict=True)
+        ]
 
     @property
     def megabytes(self) -> float:
@@ -146,11 +153,8 @@ def _by_level(nodes: Ints, when: Small, levels: int) -> list[Ints]:
 
 def _breeding_young(levels: Levels, breeds: Marks) -> Small:
     """How many young of a node breed: (nodes + 1,), of the unknown parent 0."""
-    number = np.zeros(len(breeds), np.int32)
-    for parent in (levels.first, levels.second):
-        np.add.at(number, parent[breeds[:-1]], 1)
-    number[UNKNOWN] = 0
-    return number
+    parents = levels.parents(np.flatnonzero(breeds[:-1])).ravel()
+    return np.append(np.bincount(parents + 1, minlength=len(breeds))[1:], 0).astype(np.int32)
 
 
 def _only_young(levels: Levels, breeds: Marks) -> Small:

@@ -6,11 +6,12 @@ from typing import NamedTuple
 import numpy as np
 
 from pedigree.kinship.front import Marks
+from pedigree.kinship.memory import megabytes_for_a_table
 from pedigree.kinship.workers import Workers
 from pedigree.layout import Levels, offspring
 from pedigree.rows import Floats, Ints
 
-ROOM = 112_000_000  # bytes that the columns of a tile take, about, in every thread
+ROOM = 56_000_000  # bytes that the columns of a tile take, about, in every thread
 LEVEL = 100_000  # numbers of a level, about, that a tile may have
 NARROWEST, WIDEST = 8, 128  # columns of a tile
 TOGETHER = 2_048  # rows that are made in one call
@@ -48,7 +49,7 @@ class Passes:
 
         Each node once. The same with any number of threads; rounding in float64 leaves it less
         than 1e-14 off. Cost: ancestors times nodes, twice, in time; tiles of `ROOM` for every
-        thread in memory.
+        thread in memory, of which there are no more than there is memory for.
         """
         numbered = _Numbered(self._levels, self._new, nodes)
         found = np.empty((len(nodes), len(nodes)))
@@ -67,7 +68,8 @@ class Passes:
             square[:] = np.tril(square) + np.tril(square, -1).T
 
         with Workers(threads) as workers:
-            count = min(workers.count, len(tiles))
+            fit = int(megabytes_for_a_table() * 1e6 / (8 * numbered.size * width))
+            count = min(workers.count, len(tiles), max(1, fit))
             rooms = [_Room(numbered, width) for _ in range(count)]
             workers.share(tiles, fill, rooms)
         return found
@@ -118,11 +120,13 @@ class _Numbered:
 
     def _handed_on(self, new: Floats, passes: Marks) -> Floats:
         """What is new in each, with what is new in those who pass and in its own: (nodes,)."""
-        new = new.copy()
-        for begin, end in self._levels.slices():
-            nodes = begin + np.flatnonzero(passes[begin:end])
-            young = self._young[self._starts[nodes]]
-            np.add.at(new, young, _part(self._levels, nodes, young) ** 2 * new[nodes])
+        levels, new = self._levels, new.copy()
+        handed = np.zeros(len(new) + 1)
+        for begin, end in levels.slices():
+            share = levels.share[begin:end]
+            new[begin:end] += share**2 * handed[levels.first[begin:end]]
+            new[begin:end] += (1 - share) ** 2 * handed[levels.second[begin:end]]
+            handed[begin:end] = new[begin:end] * passes[begin:end]
         return new
 
     def _number(self, passes: Marks) -> list[Ints]:
@@ -138,7 +142,8 @@ class _Numbered:
         next_row = 1
         for level, (begin, end) in enumerate(slices):
             count = np.diff(self._starts[begin : end + 1])
-            order = np.lexsort((self.row[self._levels.first[begin:end]], -count)) + begin
+            first = self.row[self._levels.first[begin:end]]
+            order = np.argsort(first - count * len(self.row)) + begin
             stay, pass_by = order[~passes[order]], order[passes[order]]
             self.row[stay] = np.arange(next_row, next_row + len(stay))
             self.row[pass_by] = again[level % AT_ONCE] + np.arange(len(pass_by))
@@ -168,8 +173,9 @@ class _Numbered:
         """Of those with the most young first: one young of each, another, and so on."""
         starts = self._starts[some]
         fewer = starts - self._starts[some + 1]
-        for number in range(-int(fewer[0])):
-            yield self._young[starts[: int(np.searchsorted(fewer, -number))] + number]
+        ends = np.searchsorted(fewer, -np.arange(-fewer[0])).tolist()
+        for number, end in enumerate(ends):
+            yield self._young[starts[:end] + number]
 
 
 class _Room:
@@ -209,9 +215,10 @@ def _up(pieces: list[Piece], columns: Floats, rows: Ints, room: _Room) -> None:
         if piece.new is None:
             continue
         found[with_young:] = 0
-        first = int(np.searchsorted(ascending[:last], piece.rows.start))
-        columns[ascending[first:last], order[first:last]] += 1
-        last = first
+        if last and ascending[last - 1] >= piece.rows.start:
+            first = int(np.searchsorted(ascending[:last], piece.rows.start))
+            columns[ascending[first:last], order[first:last]] += 1
+            last = first
 
 
 def _of_young(piece: Piece, columns: Floats, room: _Room) -> Floats:

@@ -130,19 +130,22 @@ class _Rows(NamedTuple):
     above: Ints  # (2, m) places of the parents of those parents who have no place of their own
 
 
-def _mean(columns: Floats, rows: Ints, share: Floats | None, room: tuple[Floats, Floats]) -> Floats:
-    """Of two rows each, (2, n), in these columns: (n, columns), made in `room`."""
-    shape = rows.shape[1], columns.shape[1]
-    found, more = (part[: shape[0] * shape[1]].reshape(shape) for part in room)
-    for who, into in zip(rows, (found, more), strict=True):
-        columns.take(who, axis=0, out=into, mode="clip")  # "raise" would copy
+def _mean(
+    columns: Floats, rows: Ints, share: Floats | None, room: Floats, found: Floats | None = None
+) -> Floats:
+    """Of two rows each, (2, n), in these columns: (n, columns), made in `room` or in `found`."""
+    one, other = room[0, : rows.shape[1]], room[1, : rows.shape[1]]
+    columns.take(rows[0], axis=0, out=one, mode="clip")  # "raise" would copy
+    columns.take(rows[1], axis=0, out=other, mode="clip")
+    if found is None:
+        found = one
     if share is None:
-        found += more
+        np.add(one, other, out=found)
         found *= 0.5
     else:
-        found *= share
-        more *= 1 - share
-        found += more
+        one *= share
+        other *= 1 - share
+        np.add(one, other, out=found)
     return found
 
 
@@ -162,8 +165,8 @@ class _Tiles:
         rows = self._nobody + 1 + schedule.passing
         self._cells = np.empty((count, rows, self._size))
         self._squares = self._cells[:, : self._nobody].reshape(count, count, self._size, self._size)
-        room = max(TOGETHER, self._size, schedule.passing) * self._size
-        self._rooms = [(np.empty(room), np.empty(room)) for _ in range(workers.count)]
+        room = 2, max(TOGETHER, self._size, schedule.passing), self._size
+        self._rooms = [np.empty(room) for _ in range(workers.count)]
         workers.share(range(count), self._begin, self._rooms)
 
     def pairs(self, one: Ints, other: Ints) -> Floats:
@@ -197,12 +200,12 @@ class _Tiles:
         """Whatever else is read was written before. The first to write waits for the memory."""
         self._cells[group, self._nobody] = 0
 
-    def _fill(self, tile: tuple[int, _Rows, bool], room: tuple[Floats, Floats]) -> None:
+    def _fill(self, tile: tuple[int, _Rows, bool], room: Floats) -> None:
         """Rows in the columns of one group; and these as columns, unless they are new as well."""
         group, rows, is_new = tile
         columns = self._cells[group]
         passing = columns[self._nobody + 1 :][: rows.above.shape[1]]
-        passing[:] = _mean(columns, rows.above, None, room)
+        _mean(columns, rows.above, None, room, passing)
         squares = _mean(columns, rows.parents, rows.share, room)
         squares = squares.reshape(-1, self._size, self._size)
         self._squares[group][rows.groups] = squares

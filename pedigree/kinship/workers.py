@@ -35,13 +35,16 @@ class Workers:
     def share(
         self, parts: Sequence[Part], work: Callable[[Part, Room], None], rooms: Sequence[Room]
     ) -> None:
-        """Do the work on every part, each thread in a room of its own; returns when all is done."""
+        """Do the work on every part, each thread in a room of its own; returns when all is done.
+
+        Fewer rooms, fewer threads.
+        """
 
         def do(some: Sequence[Part], room: Room) -> None:
             for part in some:
                 work(part, room)
 
-        count = min(self.count, len(parts) // FEWEST)
+        count = min(self.count, len(rooms), len(parts) // FEWEST)
         if self._pool is None or count < 2:
             do(parts, rooms[0])
             return

@@ -58,6 +58,28 @@ def test_tiles_of_columns_and_threads_change_nothing(monkeypatch, uncertain):
     np.testing.assert_allclose(found, table, rtol=0, atol=1e-14)
 
 
+def test_no_more_threads_have_a_tile_than_there_is_memory_for(monkeypatch):
+    monkeypatch.setattr(passes, "WIDEST", 8)
+    both_ways, levels = made(Pedigree.from_rows(random_rows(3, animals=400))._layout)
+    places = np.arange(0, len(levels.first), 3)
+    made_rooms = []
+
+    class Room(passes._Room):
+        def __init__(self, numbered, width):
+            super().__init__(numbered, width)
+            made_rooms.append(8 * numbered.size * width / 1e6)
+
+    monkeypatch.setattr(passes, "_Room", Room)
+    found = both_ways.among(places, threads=3)
+    assert len(made_rooms) == 3
+    one = made_rooms.pop()
+    for memory, rooms in ((2.5 * one, 2), (0.5 * one, 1)):
+        made_rooms.clear()
+        monkeypatch.setattr(passes, "megabytes_for_a_table", lambda memory=memory: memory)
+        assert np.array_equal(both_ways.among(places, threads=3), found)
+        assert len(made_rooms) == rooms
+
+
 def test_many_columns_are_made_in_passes_and_few_are_not(monkeypatch):
     chance = np.random.default_rng(1)
     rows = [(f"0-{n}", None, None) for n in range(600)]
