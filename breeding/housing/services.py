@@ -11,7 +11,7 @@ from breeding.housing.models import Stay, Tank, WaterSystem
 from breeding.housing.queries import present_stays, stays_over
 from breeding.housing.room.asking import doubts_of_room
 from breeding.housing.stays import checks
-from breeding.housing.stays.checks import SIDES, check_parting, in_the_way_words
+from breeding.housing.stays.checks import SIDES, check_parting
 from breeding.housing.stays.following import (
     Leaving,
     Meeting,
@@ -19,7 +19,7 @@ from breeding.housing.stays.following import (
     asked_of_move,
 )
 from breeding.housing.stays.meetings import meetings_of
-from breeding.housing.stays.timeline import InTheWay, Spell, covering, make_room
+from breeding.housing.stays.placing import keep_reason, place, place_all
 from breeding.housing.water.systems import add_system
 from breeding.program.models import Person
 from breeding.program.problems import constraints
@@ -104,7 +104,7 @@ def move_animal(
         ask(doubts, sure, reason)
         if doubts and reason and before is not None:
             before.refresh_from_db()
-            _keep_reason([before], reason)
+            keep_reason([before], reason)
     return stay
 
 
@@ -113,8 +113,9 @@ def go_on_staying(animal: Animal, *, ended_on: datetime.date) -> Stay | None:
     """The stay that ended on this day goes on, for an animal that did not leave after all."""
     stay = Stay.objects.filter(animal=animal, until=ended_on).order_by("-since", "-pk").first()
     if stay is not None:
+        stay.until = None
         with constraints.named(stay):
-            _end(stay, None)
+            stay.save()
     return stay
 
 
@@ -145,7 +146,7 @@ def move_everybody(
         check_side(to, side, on=on, besides=animals)
     came_from = {stay.animal_id: tank for stay in moving}
     doubts = asked_of_move(Leaving(tuple(animals), came_from, to, on))
-    placed = [place(animal, to, on=on, by=by, side=side) for animal in animals]
+    placed = place_all(animals, to, on=on, by=by, side=side)
     stays = [stay for stay in placed if stay is not None]
     if to is not None:
         besides = _two_sides(moving, to, on)
@@ -153,7 +154,7 @@ def move_everybody(
     else:
         ask(doubts, sure, reason)
         if doubts and reason:
-            _keep_reason(Stay.objects.filter(pk__in=[stay.pk for stay in moving]), reason)
+            keep_reason(list(Stay.objects.filter(pk__in=[stay.pk for stay in moving])), reason)
     return stays
 
 
@@ -177,8 +178,8 @@ def close_divider(
     return [
         stay
         for side in SIDES
-        for animal in sides[side]
-        if (stay := place(animal, tank, on=on, by=by, side=side)) is not None
+        for stay in place_all(sides[side], tank, on=on, by=by, side=side)
+        if stay is not None
     ]
 
 
@@ -200,7 +201,7 @@ def open_divider(
         raise ValidationError(
             tell("The divider of {tank} is not closed on {day}.", tank=tank, day=long_day(on))
         )
-    placed = [place(stay.animal, tank, on=on, by=by) for stay in parted]
+    placed = place_all([stay.animal for stay in parted], tank, on=on, by=by)
     stays = [stay for stay in placed if stay is not None]
     ask_of_stays(stays, sure, reason, besides=_two_sides(parted, tank, on))
     return stays
@@ -258,14 +259,7 @@ def ask_of_stays(
     for stay in stays:
         stay.follows = said
     if said and reason:
-        _keep_reason(stays, reason)
-
-
-def _keep_reason(stays: Iterable[Stay], reason: str) -> None:
-    for stay in stays:
-        if stay.reason != reason:
-            stay.reason = reason
-            stay.save()
+        keep_reason(stays, reason)
 
 
 def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[Animal]) -> None:
@@ -279,106 +273,6 @@ def check_side(tank: Tank, side: str, *, on: datetime.date, besides: Iterable[An
             if stay.animal_id not in _keys(besides)
         ],
     )
-
-
-def place(
-    animal: Animal,
-    tank: Tank | None,
-    *,
-    on: datetime.date,
-    by: Person | None,
-    side: str = "",
-    reason: str = "",
-) -> Stay | None:
-    """Write a move without asking what follows, or whether a divider is closed; `move_animal`."""
-    stays = locked_stays(animal)
-    spells = [spell_of(stay) for stay in stays.values()]
-    if tank is not None:
-        spell = checks.spell_of_move(animal, tank, side, spells, on)
-        return insert(animal, stays, spell, by=by, is_move=True, reason=reason)
-    checks.check_day(animal, on)
-    left = covering(spells, on)
-    if left is None:
-        raise ValidationError({"tank": tell("{animal} is already in no tank.", animal=animal.name)})
-    _end(stays[left.key], on)
-    return None
-
-
-def insert(
-    animal: Animal,
-    stays: dict[int, Stay],
-    new: Spell,
-    *,
-    by: Person | None,
-    is_move: bool = False,
-    reason: str = "",
-) -> Stay:
-    """Write a stay and cut those around it. Raises ValidationError naming what is in its way."""
-    try:
-        cuts = make_room([spell_of(stay) for stay in stays.values()], new, is_move=is_move)
-    except InTheWay as found:
-        raise ValidationError(
-            [in_the_way_words(animal, stays[spell.key]) for spell in found.spells]
-        ) from None
-    try:
-        with constraints.named():
-            for cut in cuts:
-                old = stays[cut.spell.key]
-                if cut.before is not None:
-                    _end(old, cut.before[1])
-                    if cut.after is not None:
-                        _write(animal, old.tank_id, old.side, *cut.after, by, old.reason)
-                elif cut.after is not None:
-                    old.since = cut.after[0]
-                    old.save()
-            return _write(animal, *new.place, new.since, new.until, by, reason)
-    except ValidationError as problem:
-        if not constraints.names(problem, "stay_one_open"):
-            raise  # else somebody else moved it at the same moment
-        raise ValidationError(
-            tell(
-                "{animal} is being moved by somebody else; look where it is now.",
-                animal=animal.name,
-            )
-        ) from None
-
-
-def locked_stays(animal: Animal) -> dict[int, Stay]:
-    """All stays of an animal that count, oldest first, by their keys; nobody else moves it now."""
-    Animal.objects.select_for_update().get(pk=animal.pk)
-    stays = Stay.objects.filter(animal=animal).select_related("tank").order_by("since", "pk")
-    return {stay.pk: stay for stay in stays}
-
-
-def spell_of(stay: Stay) -> Spell:
-    return Spell(stay.since, stay.until, (stay.tank_id, stay.side), stay.pk)
-
-
-def _write(
-    animal: Animal,
-    tank_key: int,
-    side: str,
-    since: datetime.date,
-    until: datetime.date | None,
-    by: Person | None,
-    reason: str = "",
-) -> Stay:
-    stay = Stay(
-        animal=animal,
-        tank_id=tank_key,
-        side=side,
-        since=since,
-        until=until,
-        reason=reason,
-        recorded_by=by,
-    )
-    stay.save()
-    return stay
-
-
-def _end(stay: Stay, on: datetime.date | None) -> None:
-    stay.until = on
-    stay.save()
 
 
 def _keys(animals: Iterable[Animal]) -> set[int]:

@@ -153,7 +153,7 @@ def test_two_moves_at_the_same_moment_leave_one_open_stay(pool, bay, monkeypatch
     mira = cast.female()
     move(mira, pool)
     monkeypatch.setattr(
-        "breeding.housing.services.locked_stays", lambda _: {}
+        "breeding.housing.stays.placing._locked", lambda keys: {key: {} for key in keys}
     )  # as seen by somebody who looked before the other's move
     assert "moved by somebody else" in refusal(mira, bay).messages[0]
     with pytest.raises(IntegrityError):

@@ -6,7 +6,7 @@ import pytest
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.plain import Birth, plain_births, record_plain
 from breeding.litters.models import Litter, Pup

@@ -25,7 +25,7 @@ from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Death, Observation, Quarantine, Treatment
 from breeding.housing.models import Stay, Tank, WaterChange, WaterSource, WaterTest
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.program.acts.once import belonging_to

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from breeding.animals.away.lent import Loan
 from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
 from breeding.housing.models import Tank
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.litters.models import Litter, Pup
 from breeding.program.frame.memory import for_one_request
 from breeding.records.incoming.kinds import kept

@@ -21,7 +21,7 @@ from breeding.buyers.services import reserve_animal
 from breeding.health.apart.services import keep_apart
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.litters.verdicts.deciding import record_verdict
 from breeding.pairings.models import Outcome, Pairing, Sighting, SignKind
 from breeding.pairings.season.maybe import may_have_a_season

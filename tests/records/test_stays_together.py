@@ -16,7 +16,7 @@ from breeding.animals.models import Animal
 from breeding.health.apart.services import keep_apart
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import Tank, WaterSystem
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.pairings.models import Outcome, Pairing, Rest, Scan, SignKind
 from breeding.pairings.services import log_sighting
 from breeding.program.frame.memory import for_one_request

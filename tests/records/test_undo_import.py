@@ -7,7 +7,7 @@ from django.urls import reverse
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement, Strain
 from breeding.housing.models import Stay, Tank
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.program.models import Act
 from breeding.records.models import ImportDraft
 from tests import cast

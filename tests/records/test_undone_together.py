@@ -11,7 +11,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from breeding.housing.models import Stay, Tank
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.pairings.models import Sighting, SignKind
 from breeding.program.acts.once import belonging_to
 from breeding.program.acts.undoing import undo

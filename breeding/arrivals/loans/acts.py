@@ -16,8 +16,9 @@ from breeding.buyers.leaving import check_not_together
 from breeding.buyers.models import Contact
 from breeding.buyers.services import locked_on_record, reservation_of
 from breeding.housing.models import Tank
-from breeding.housing.services import move_animal, place
+from breeding.housing.services import move_animal
 from breeding.housing.stays.following import said_of
+from breeding.housing.stays.placing import place
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field

@@ -7,8 +7,8 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from breeding.housing.models import Stay
-from breeding.housing.services import spell_of
 from breeding.housing.stays.checks import check_in_use
+from breeding.housing.stays.placing import spell_of
 from breeding.program.models import Act
 from breeding.words.days import long_day
 from breeding.words.language import tell

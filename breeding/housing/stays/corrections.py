@@ -8,14 +8,9 @@ from django.db import transaction
 
 from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
-from breeding.housing.services import (
-    ask_of_stays,
-    check_side,
-    insert,
-    locked_stays,
-    spell_of,
-)
+from breeding.housing.services import ask_of_stays, check_side
 from breeding.housing.stays.checks import check_day, check_in_use, in_the_way_words
+from breeding.housing.stays.placing import insert, locked_stays, spell_of
 from breeding.housing.stays.timeline import Spell
 from breeding.program.models import Person
 from breeding.program.services import bring_back, withdraw

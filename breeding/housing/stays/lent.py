@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
-from breeding.housing.services import meeting_of, place
+from breeding.housing.services import meeting_of
 from breeding.housing.stays.following import what_follows
+from breeding.housing.stays.placing import place
 from breeding.program.problems.doubts import Doubt
 from breeding.words.language import tell
 

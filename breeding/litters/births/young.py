@@ -13,7 +13,7 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, register_animal
 from breeding.housing.queries import where_are
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.litters.births.family import code_of
 from breeding.litters.models import Pup
 from breeding.program.acts.resting import parts_of, resting_on, rests_words

@@ -6,7 +6,7 @@ from typing import Any
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay
-from breeding.housing.services import spell_of
+from breeding.housing.stays.placing import spell_of
 from breeding.housing.stays.timeline import Spell
 from breeding.pairings.models import Pairing
 from breeding.records.checking.finding import Finding, of_record

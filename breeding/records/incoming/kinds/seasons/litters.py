@@ -13,7 +13,7 @@ from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, change_animal
 from breeding.housing.models import Stay
-from breeding.housing.services import place
+from breeding.housing.stays.placing import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
 from breeding.litters.births.plain import (
