@@ -191,6 +191,7 @@ class Stay(Withdrawable):
     """
 
     part_of = "animal"
+    told_when_changed = ("animal", "tank", "side", "since", "until", "withdrawn_at")
 
     class Side(models.TextChoices):
         WHOLE = "", _("whole tank")

@@ -11,7 +11,7 @@ from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.health.hold import Hold
 from breeding.health.quarantine import all_quarantined, quarantine_holds
 from breeding.housing.models import Stay, Tank, WaterTest
-from breeding.housing.stays.changed import Stays, all_stays, difference
+from breeding.housing.stays.changed import difference
 from breeding.housing.water.queries import water_fits
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.care.healing import harm_renewed
@@ -39,7 +39,13 @@ def _seen(written: Written) -> set[int]:
 def litters_renewed() -> Mapping[type[Model], About]:
     """By which rows that are written daily a pup, as the day reads it, becomes another, and of
     which litter."""
-    return {model: _of_their_litters(about) for model, about in harm_renewed().items()}
+    every: dict[type[Model], About] = {**harm_renewed(), Stay: _moved}
+    return {model: _of_their_litters(about) for model, about in every.items()}
+
+
+def _moved(written: Written) -> Collection[int]:
+    found = difference(written)
+    return found.animals if found else ()
 
 
 def _of_their_litters(about: About) -> About:
@@ -55,12 +61,11 @@ def _litters_of(animals: Iterable[int]) -> set[int]:
 
 
 class _Around(NamedTuple):
-    """What the day says of a pup by where it is: by its stays, quarantine, and water.
+    """What the day says of a pup by where it is, beside its own stays: by quarantine, and water.
 
     waters: of each tank in use whose water is not fit, why.
     """
 
-    stays: Stays
     holds: Mapping[int, tuple[Hold, ...]]
     waters: Mapping[int, str]
 
@@ -72,9 +77,7 @@ def litters_around(asof: datetime.date) -> Mapping[type[Model], Part]:
         return remembered_while_reading(f"around pups:{asof}", lambda: _around(asof))
 
     def about(before: _Around, now: _Around) -> Collection[int]:
-        found = difference(before.stays, now.stays)
-        animals = set(found.animals) if found else set()
-        animals |= {key for key, _ in before.holds.items() ^ now.holds.items()}
+        animals = {key for key, _ in before.holds.items() ^ now.holds.items()}
         waters = {tank for tank, _ in before.waters.items() ^ now.waters.items()}
         if waters:
             inside = _going_on(asof).filter(tank__in=waters)
@@ -91,11 +94,9 @@ def _going_on(asof: datetime.date) -> QuerySet[Stay]:
 
 
 def _around(asof: datetime.date) -> _Around:
-    stays = all_stays()
     in_use = set(_going_on(asof).order_by().values_list("tank", flat=True).distinct())
     fits = water_fits(Tank.objects.filter(pk__in=in_use), asof)
     return _Around(
-        stays,
         quarantine_holds(all_quarantined(asof).keys(), asof),
         {key: one.because for key, one in fits.items() if one.fit is False},
     )

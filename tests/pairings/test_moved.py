@@ -7,13 +7,14 @@ import pytest
 from django.utils import timezone
 
 from breeding.housing.models import Stay, Tank
-from breeding.housing.stays.changed import all_stays, difference
+from breeding.housing.stays.changed import difference
 from breeding.pairings.models import Outcome
 from breeding.pairings.season import reading
 from breeding.pairings.season.disagreements import disagreements
 from breeding.pairings.season.reading import seasons
 from breeding.program.frame.memory import for_one_request
 from breeding.program.queries import the_program
+from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import forget_each
 from breeding.program.unchanged.growing import forget_kept
 from breeding.program.unchanged.marks import look_again
@@ -176,30 +177,44 @@ def _write(draw, animal, tanks):
         Stay.objects.filter(pk=last.pk).delete()
 
 
+def as_it_is(stay):
+    about = ("id", "animal_id", "tank_id", "side", "since", "until", "withdrawn_at")
+    return Stay.every.values(*about).get(pk=stay.pk)
+
+
 def test_two_ends_of_a_stay_differ_from_the_sooner_on(tanks):
     hers, his, gone = (cast.female("Mira"), cast.male("Deneb"), cast.male("Castor"))
     stay = put(hers, tanks[0], since=0)
     put(his, tanks[0], since=7, until=-21)
     Stay.objects.create(animal=gone, tank=tanks[0], since=ago(7), until=ago(0))
-    before = all_stays()
+    written = Written(None, (as_it_is(stay),))
+    assert difference(written) is None
     Stay.objects.filter(pk=stay.pk).update(until=ago(-7))
-    found = difference(before, all_stays())
+    found = difference(written)
     assert (found.animals, found.beside, found.first) == ({hers.pk}, {hers.pk, his.pk}, ago(-7))
+    again = Written(None, (*written.before, as_it_is(stay)))
     Stay.objects.filter(pk=stay.pk).update(until=None, tank=tanks[1])
-    found = difference(before, all_stays())
+    found = difference(again)
     everybody = {hers.pk, his.pk, gone.pk}
     assert (found.animals, found.beside, found.first) == ({hers.pk}, everybody, ago(0))
-    assert difference(before, before) is None
 
 
-def test_a_stay_that_was_withdrawn_differs_and_one_in_another_order_does_not(tanks):
+def test_a_stay_that_was_withdrawn_differs_and_one_that_never_counted_does_not(tanks):
     mira, deneb = cast.female("Mira"), cast.male("Deneb")
     stay = put(mira, tanks[0], since=9, side="left")
     put(deneb, tanks[0], since=3)
-    before = all_stays()
-    turned = {key: ";".join(reversed(text.split(";"))) for key, text in before.items()}
-    assert turned != before
-    assert difference(before, turned) is None
+    counted = Written(None, (as_it_is(stay),))
     Stay.objects.filter(pk=stay.pk).update(withdrawn_at=timezone.now())
-    found = difference(before, all_stays())
+    found = difference(counted)
     assert (found.animals, found.beside, found.first) == ({mira.pk}, {deneb.pk}, ago(9))
+    withdrawn = Written(None, (as_it_is(stay),))
+    Stay.every.filter(pk=stay.pk).update(until=ago(1))
+    assert difference(withdrawn) is None
+
+
+def test_a_stay_that_was_added_is_about_whoever_is_beside_it(tanks):
+    mira, deneb = cast.female("Mira"), cast.male("Deneb")
+    put(deneb, tanks[0], since=3)
+    stay = put(mira, tanks[0], since=0)
+    found = difference(Written(stay.pk - 1))
+    assert (found.animals, found.beside, found.first) == ({mira.pk}, {mira.pk, deneb.pk}, ago(0))

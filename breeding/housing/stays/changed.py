@@ -4,24 +4,16 @@ another by now.
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from django.db import connection
+from django.db.models import Q
 
 from breeding.housing.models import Stay
-from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.unchanged.along import take_along
-from breeding.program.unchanged.marks import rests_on
+from breeding.program.unchanged.come import Written
 
-_NAME = "stays as they are"
-take_along(_NAME, None)
-Day = str  # as YYYY-MM-DD
-Stays = Mapping[int, str]  # by tank, the stays there that count, as one text
-_TOGETHER = {"sqlite": "GROUP_CONCAT({one}, ';')", "postgresql": "STRING_AGG({one}, ';')"}
-_COLUMNS = ("id", "animal_id", "tank_id", "side", "since", "COALESCE(CAST(until AS TEXT), '')")
-_ONE = " || ',' || ".join(_COLUMNS)
+Date = datetime.date
+_TOLD = ("id", "animal_id", "tank_id", "side", "since", "until")
 
 
 class Bare(NamedTuple):
@@ -31,8 +23,8 @@ class Bare(NamedTuple):
     animal: int
     tank: int
     side: str
-    since: Day
-    until: Day | None
+    since: Date
+    until: Date | None
 
 
 @dataclass(frozen=True)
@@ -41,59 +33,39 @@ class Difference:
 
     animals: frozenset[int]
     beside: frozenset[int]
-    first: datetime.date
+    first: Date
 
 
-def all_stays() -> Stays:
-    """As they are: one query, about 1 ms for 1,000; once in a request that only reads."""
-    rests_on(Stay)
-    return remembered_while_reading(_NAME, _read)
-
-
-def _read() -> Stays:
-    """Put together by the database: to hand over each row, and read its days, costs twice that."""
-    with connection.cursor() as cursor:
-        cursor.execute(
-            f"SELECT tank_id, {_TOGETHER[connection.vendor].format(one=_ONE)} "  # noqa: S608
-            f'FROM "{Stay._meta.db_table}" WHERE withdrawn_at IS NULL GROUP BY tank_id'
-        )
-        return dict(cursor.fetchall())
-
-
-def difference(before: Stays, now: Stays) -> Difference | None:
-    """None where no stay that counts is another. Costs one look at each tank, and one at each stay
-    of those where one is."""
-    tanks = [tank for tank in before.keys() | now.keys() if before.get(tank) != now.get(tank)]
-    were, are = ({one for tank in tanks for one in _in(tank, all_)} for all_ in (before, now))
-    versions: dict[int, list[Bare]] = defaultdict(list)
+def difference(written: Written) -> Difference | None:
+    """By the stays that were written. None where no stay that counts is another. One query for
+    those who are beside."""
+    are = {Bare(*row) for row in written.are(Stay.objects.all(), *_TOLD)}
+    counted = (one for one in written.before if one["withdrawn_at"] is None)
+    were = {Bare(*(one[name] for name in _TOLD)) for one in counted}
+    versions: dict[int, set[Bare]] = defaultdict(set)
     for stay in were ^ are:
-        versions[stay.key].append(stay)
+        versions[stay.key].add(stay)
     if not versions:
         return None
-    first_in: dict[int, Day] = {}
-    for both in versions.values():
-        first = _first(both)
-        for stay in both:
+    first_in: dict[int, Date] = {}
+    for each in versions.values():
+        first = _first(each)
+        for stay in each:
             first_in[stay.tank] = min(first, first_in.get(stay.tank, first))
+    first_of_all = min(first_in.values())
+    near = Stay.objects.filter(Q(until=None) | Q(until__gte=first_of_all), tank__in=first_in)
     beside = (
-        stay.animal
-        for stay in are
-        if stay.tank in first_in and (stay.until is None or stay.until >= first_in[stay.tank])
+        animal
+        for animal, tank, until in near.order_by().values_list("animal", "tank", "until")
+        if until is None or until >= first_in[tank]
     )
-    animals = frozenset(stay.animal for both in versions.values() for stay in both)
-    first_day = datetime.date.fromisoformat(min(first_in.values()))
-    return Difference(animals, frozenset(beside), first_day)
+    animals = frozenset(stay.animal for each in versions.values() for stay in each)
+    return Difference(animals, frozenset(beside), first_of_all)
 
 
-def _in(tank: int, stays: Stays) -> Iterator[Bare]:
-    for one in filter(None, stays.get(tank, "").split(";")):
-        key, animal, place, side, since, until = one.split(",")
-        yield Bare(int(key), int(animal), int(place), side, since, until or None)
-
-
-def _first(versions: list[Bare]) -> Day:
-    """The first day on which one of them was where the other was not."""
+def _first(versions: set[Bare]) -> Date:
+    """The first day on which one of them was where another was not."""
     places = {(one.animal, one.tank, one.side, one.since) for one in versions}
-    if len(versions) == 2 and len(places) == 1:  # another end
+    if len(versions) > 1 and len(places) == 1:  # another end
         return min(one.until for one in versions if one.until is not None)
     return min(one.since for one in versions)

@@ -78,7 +78,7 @@ def disagreements(program: Program, *, asof: datetime.date) -> list[Disagreement
             found[one.female.pk].append(one)
         return found
 
-    found = kept_of_each(("disagreements", asof), by_key, make, PAIRED, MOVED)
+    found = kept_of_each(("disagreements", asof), by_key, make, {**PAIRED, **MOVED})
     every = (one for key in by_key for one in found[key])
     return sorted(every, key=lambda one: one.kind == "unknown_sex")
 

@@ -357,7 +357,7 @@ def _going_on(
         read = _read_and_reckoned(program, [Ask(by_key[key], asof) for key in keys])
         return {one.female.pk: one for one in read}
 
-    found = kept_of_each(("seasons", asof), by_key, make, RENEWED, MOVED)
+    found = kept_of_each(("seasons", asof), by_key, make, {**RENEWED, **MOVED})
     return [found[key] for key in by_key]
 
 

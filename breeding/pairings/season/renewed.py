@@ -9,18 +9,18 @@ from breeding.animals.models import Measurement
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.housing.models import Look, Stay
-from breeding.housing.stays.changed import Stays, all_stays, difference
+from breeding.housing.stays.changed import difference
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.season.past.lessons import (
     is_before_newest_end,
     look_matters,
     measured_matters,
-    newest_end,
     pairing_matters,
     sighting_matters,
+    stay_matters,
 )
 from breeding.program.unchanged.come import Written
-from breeding.program.unchanged.each import About, Part
+from breeding.program.unchanged.each import About
 from breeding.program.unchanged.growing import Matters
 
 Keys = Collection[int]
@@ -71,22 +71,22 @@ RENEWED: Mapping[type[Model], About] = {
 PAIRED: Mapping[type[Model], About] = {Pairing: _of_pairs}
 
 
-def _moved(before: Stays, now: Stays) -> Keys | None:
+def _moved(written: Written) -> Keys | None:
     """Who was moved, whoever is beside them from that day on, and the females that a male who was
     moved is said to have been with: where he was tells whether he can have been. A move before the
     newest outcome is about what all closed seasons teach.
     """
-    found = difference(before, now)
+    if stay_matters(written):
+        return None
+    found = difference(written)
     if found is None:
         return ()
-    if found.first < newest_end():
-        return None
     said = (rows.filter(male__in=found.animals) for rows in (Sighting.objects, Pairing.objects))
     named = _together(key for rows in said for key in rows.values_list("female", flat=True))
     return {*found.animals, *found.beside, *named}
 
 
-MOVED: Mapping[type[Model], Part] = {Stay: Part(all_stays, _moved)}
+MOVED: Mapping[type[Model], About] = {Stay: _moved}
 
 
 def _everybody_if(matters: Matters) -> About:
@@ -101,4 +101,5 @@ MATTERS: Mapping[type[Model], About] = {
     Feeding: _everybody_if(partial(is_before_newest_end, model=Feeding, moment="fed_at")),
     Meal: _everybody_if(partial(is_before_newest_end, model=Meal, moment="fed_at")),
     Pairing: _everybody_if(pairing_matters),
+    Stay: _everybody_if(stay_matters),
 }

@@ -29,7 +29,8 @@ MOST_TOGETHER = 16_000
 @dataclass(frozen=True)
 class Part:
     """What of a table the answers rest on. about: whom the difference of two of it is about, None
-    for everybody. It may be long to read: an act, which has changed it itself, does not ask.
+    for everybody. It may be long to read: an act, which has changed it itself, does not ask. Where
+    rows of the same table are told as well, they and the difference are about some each.
     """
 
     read: Callable[[], Any]
@@ -80,7 +81,7 @@ def kept_of_each(
     kept = _kept.find(whole)
     now = standing(connection)
     if not now:
-        return _beside_what_stands(kept, asked, make, tables, beside)
+        return _beside_what_stands(kept, asked, make, tables, of_parts, beside)
     if kept is None:
         kept = _nothing(now, tables, of_parts)
     else:
@@ -105,11 +106,13 @@ def _beside_what_stands(
     asked: Collection[int],
     make: Callable[[Collection[int]], Mapping[int, Answer]],
     growing: Mapping[str, About],
+    of_parts: Collection[str],
     beside: Mapping[int, Any] | None,
 ) -> dict[int, Answer]:
     """Of those kept the ones that are right at this moment; the others are made, and not kept."""
     found: dict[int, Answer] = {}
-    if kept is not None and (now := standing_now(connection)):
+    now = standing_now(connection) if kept is not None else {}
+    if kept is not None and now and not _written(kept, now) & set(of_parts):
         kept = _still_right(kept, now, growing, {})
         kept = kept if beside is None else _where_the_same(kept, beside)
         found = {key: kept.answers[key] for key in asked if key in kept.answers}
@@ -143,26 +146,32 @@ def _still_right(
     parts: Mapping[str, Part],
 ) -> _Kept:
     """Without the answers that may be others by now."""
-    written = [table for table, mark in kept.marks.items() if now.get(table) != mark]
+    written = _written(kept, now)
     if not written:
         return kept
     renewed: set[int] = set()
     held = dict(kept.parts)
     for table in written:
-        about: Collection[int] | None = None
+        told: list[Collection[int] | None] = []
         if table in parts:
             held[table] = parts[table].read()
-            about = parts[table].about(kept.parts[table], held[table])
-        elif table in growing:
-            written_to = written_since(table, kept.came, kept.changed[table], now)
-            about = None if written_to is None else growing[table](written_to)
-        if about is None:
+            told.append(parts[table].about(kept.parts[table], held[table]))
+        if table in growing:
+            rows = written_since(table, kept.came, kept.changed[table], now)
+            told.append(None if rows is None else growing[table](rows))
+        about = [keys for keys in told if keys is not None]
+        if not about or len(about) < len(told):
             return _nothing(now, growing, parts)
-        renewed.update(about)
+        renewed.update(*about)
     answers = {key: one for key, one in kept.answers.items() if key not in renewed}
     marks = {table: now[table] for table in kept.marks}
     changed = {table: now.get(table + CHANGED) for table in growing}
     return _Kept(answers, marks, changed, how_far(growing, now), held, kept.beside)
+
+
+def _written(kept: _Kept, now: Mapping[str, Any]) -> set[str]:
+    """The tables that have other marks by now."""
+    return {table for table, mark in kept.marks.items() if now.get(table) != mark}
 
 
 def _where_the_same(kept: _Kept, beside: Mapping[int, Any]) -> _Kept:

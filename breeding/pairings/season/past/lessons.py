@@ -2,7 +2,7 @@
 
 import datetime
 from bisect import bisect_right
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -28,7 +28,7 @@ from breeding.pairings.season.past.closed import (
 )
 from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.unchanged.before import spans_before
+from breeding.program.models import Withdrawable
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.growing import Matters, kept_while_growing
 
@@ -102,12 +102,10 @@ def _kept(make: Callable[[], Closed]) -> Closed:
         # How they eat is read for the seasons that are asked for together with these.
         Feeding: lambda _: False,
         Meal: lambda _: False,
+        Stay: stay_matters,
+        Pairing: pairing_matters,
     }
-    parts: dict[type[Model], Callable[[], Hashable]] = {
-        Stay: _stays_that_matter,
-        Pairing: _pairings_that_matter,
-    }
-    return kept_while_growing("closed seasons", make, growing, parts)
+    return kept_while_growing("closed seasons", make, growing)
 
 
 def closed_of(facts: Facts) -> Closed:
@@ -150,34 +148,32 @@ def measured_matters(written: Written) -> bool:
     return Animal.objects.filter(pk__in=measured, born_on__isnull=True).exists()
 
 
-def _stays_that_matter() -> Hashable:
-    """Who was where before the newest outcome; how long what went on then goes on since is one."""
-    about = ("animal_id", "tank_id", "side")
-    return spans_before(Stay, about, "since", "until", newest_end())
-
-
-def _pairings_that_matter() -> Hashable:
-    """Who was put together before it, and whether they were parted before it: no more is asked."""
-    about = ("female_id", "male_id")
-    return spans_before(Pairing, about, "introduced_on", "separated_on", newest_end())
-
-
 def pairing_matters(written: Written) -> bool:
-    """As `_pairings_that_matter` has it, of those that were written."""
+    """Who was put together before it, and whether they were parted before it: no more is asked."""
+    return _spans_matter(written, Pairing, "female_id", "male_id", "introduced_on", "separated_on")
+
+
+def stay_matters(written: Written) -> bool:
+    """Who was where before it; how long what went on then goes on since is one."""
+    return _spans_matter(written, Stay, "animal_id", "tank_id", "side", "since", "until")
+
+
+def _spans_matter(written: Written, model: type[Withdrawable], *told: str) -> bool:
+    """Whether anything that counts and began before the newest outcome is another. told: whom and
+    what it is about, and its first and last day, of which those from that outcome on are alike."""
     end = newest_end()
 
     def before_it(rows: Iterable[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
         return {
-            (*who, since, until if until and until < end else None)
-            for *who, since, until in rows
+            (*about, since, until if until and until < end else None)
+            for *about, since, until in rows
             if since < end
         }
 
-    about = ("id", "female_id", "male_id", "introduced_on", "separated_on")
-    counted = Pairing.objects.filter(withdrawn_at__isnull=True)
+    counted = model._base_manager.filter(withdrawn_at__isnull=True)
     were = (one for one in written.before if one["withdrawn_at"] is None)
-    before = before_it(tuple(one[name] for name in about) for one in were)
-    return before_it(written.are(counted, *about)) != before
+    before = before_it(tuple(one[name] for name in ("id", *told)) for one in were)
+    return before_it(written.are(counted, "id", *told)) != before
 
 
 def look_matters(written: Written) -> bool:
