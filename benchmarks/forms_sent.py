@@ -5,6 +5,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 NOT_SENT = ("file", "submit", "button", "image", "reset")
+LOOK_AGAIN = '<li class="info">'  # something is said above a form, and it is to be saved again
 
 
 class _Reader(HTMLParser):
@@ -79,6 +80,7 @@ def answered(page: str, typed: Mapping[str, Any]) -> dict[str, Any] | None:
     reader = _Reader()
     reader.feed(page)
     sent = filled_in(page, typed)
-    if sent is None or not (reader.questions or "sure_reason" in sent):
+    asks = reader.questions or LOOK_AGAIN in page
+    if sent is None or not (asks or "sure_reason" in sent):
         return None
     return {**sent, "sure": sorted(reader.questions), "sure_reason": "It has to be"}
