@@ -290,6 +290,12 @@ class Animal(Withdrawable):
         "Photograph", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
     )
 
+    # All that pages of others say of it, or rest on (`animals/changed.py`).
+    told_when_changed = (
+        *("code", "call_name", "sex", "strain", "origin", "born_on", "born_precision"),
+        *("sire", "dam", "portrait", "state", "state_on", "withdrawn_at"),
+    )
+
     objects = CountingRecords["Animal"]()
     every: models.Manager["Animal"] = models.Manager()
 
