@@ -85,7 +85,8 @@ class Gathered:
     def openings(self) -> list[WishReading]:
         """The wishes that a free pup fits."""
 
-        of_these = (*self.by_litters, Measurement, Animal, HandOver)
+        more: tuple[type[Model], ...] = (Measurement, Animal, HandOver)
+        of_these = (*self.by_litters, *more)
         same = dict.fromkeys(of_these, lambda: OneAndTheSame((*self.litters, standing_and_met())))
 
         def litters() -> list[Young]:

@@ -14,9 +14,10 @@ from breeding.animals.growth.models import Measurement as Measurement
 from breeding.animals.parents.assumed import AssumedKin as AssumedKin
 from breeding.animals.pictures.models import Photograph as Photograph
 from breeding.animals.species.said import several_said
+from breeding.animals.tokens import Revision as Revision
 from breeding.animals.typed.chips import ChipColumn, is_iso, shown_chip
 from breeding.program.fields import NameField, ShareField
-from breeding.program.models import CountingRecords, Withdrawable, new_revision
+from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.language import tell
 
 
@@ -203,19 +204,6 @@ class Strain(Withdrawable):
 
     def get_absolute_url(self) -> str:
         return f"{reverse('animals:strains')}#strain-{self.pk}"
-
-
-class Revision(models.Model):
-    """One row of two tokens; what is computed from the rows is kept under them.
-
-    `lineage` changes only when parentage changes, `figures` only when species or signs do.
-    """
-
-    lineage = models.CharField(max_length=32, default=new_revision)
-    figures = models.CharField(max_length=32, default=new_revision)
-
-    def __str__(self) -> str:
-        return f"{self.lineage} {self.figures}"
 
 
 class Animal(Withdrawable):
