@@ -6,10 +6,10 @@ from functools import cached_property
 
 from django.db.models import Model
 
-from breeding.animals.models import Measurement
-from breeding.buyers.models import STANDING, Reservation
+from breeding.animals.models import Animal, Measurement
+from breeding.buyers.models import STANDING, HandOver, Reservation
 from breeding.buyers.openings import openings_of
-from breeding.buyers.waiting import WishReading
+from breeding.buyers.waiting import WishReading, standing_and_met
 from breeding.feeding.models import Feeding, Meal
 from breeding.health.illness.standing import lately_treated
 from breeding.health.models import Treatment
@@ -85,8 +85,9 @@ class Gathered:
     def openings(self) -> list[WishReading]:
         """The wishes that a free pup fits."""
 
-        same = dict(self.by_litters)
-        same[Measurement] = same[Stay]
+        more: tuple[type[Model], ...] = (Measurement, Animal, HandOver)
+        of_these = (*self.by_litters, *more)
+        same = dict.fromkeys(of_these, lambda: OneAndTheSame((*self.litters, standing_and_met())))
 
         def litters() -> list[Young]:
             """Asked for again where they are needed, so that it is noted what they rest on."""

@@ -14,9 +14,10 @@ from breeding.animals.growth.models import Measurement as Measurement
 from breeding.animals.parents.assumed import AssumedKin as AssumedKin
 from breeding.animals.pictures.models import Photograph as Photograph
 from breeding.animals.species.said import several_said
+from breeding.animals.tokens import Revision as Revision
 from breeding.animals.typed.chips import ChipColumn, is_iso, shown_chip
 from breeding.program.fields import NameField, ShareField
-from breeding.program.models import CountingRecords, Withdrawable, new_revision
+from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.language import tell
 
 
@@ -205,19 +206,6 @@ class Strain(Withdrawable):
         return f"{reverse('animals:strains')}#strain-{self.pk}"
 
 
-class Revision(models.Model):
-    """One row of two tokens; what is computed from the rows is kept under them.
-
-    `lineage` changes only when parentage changes, `figures` only when species or signs do.
-    """
-
-    lineage = models.CharField(max_length=32, default=new_revision)
-    figures = models.CharField(max_length=32, default=new_revision)
-
-    def __str__(self) -> str:
-        return f"{self.lineage} {self.figures}"
-
-
 class Animal(Withdrawable):
     """One animal, alive or not, here or not.
 
@@ -288,6 +276,12 @@ class Animal(Withdrawable):
     follows = ""  # what ended with it when it went, in words; not kept
     portrait = models.ForeignKey(
         "Photograph", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+
+    # All that pages of others say of it, or rest on (`animals/changed.py`).
+    told_when_changed = (
+        *("code", "call_name", "sex", "strain", "origin", "born_on", "born_precision"),
+        *("sire", "dam", "portrait", "state", "state_on", "withdrawn_at"),
     )
 
     objects = CountingRecords["Animal"]()

@@ -97,6 +97,8 @@ class Reservation(Withdrawable):
     deposit_paid_on = models.DateField(null=True, blank=True)
     fulfilled_on = models.DateField(null=True, blank=True, editable=False)
 
+    told_when_changed = ("contact",)
+
     class Meta:
         ordering = ["-reserved_on", "-pk"]
         constraints = [
@@ -277,6 +279,8 @@ class HandOver(Withdrawable):
     state_before_on = models.DateField(null=True, editable=False)
     came_back_on = models.DateField(null=True, blank=True, editable=False)
     came_back_because = models.CharField(max_length=200, blank=True, editable=False)
+
+    told_when_changed = ("contact",)
 
     class Meta:
         ordering = ["-on", "-pk"]

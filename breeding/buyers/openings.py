@@ -45,16 +45,25 @@ def openings_of(
     *,
     asof: datetime.date,
 ) -> list[WishReading]:
-    """The same of the pups of litters, held against wishes again only where a litter is another.
+    """The same of the pups of litters, held against wishes again only where a litter is another, or
+    the wishes are.
 
     litters: hands out the same ones until they may be others. daily: the tables of which only what
-    these litters rest on matters.
+    these litters, and the wishes, rest on matters.
     """
 
     def by_key() -> Mapping[int, Young]:
         return {one[0].pk: one for one in litters()}
 
-    def others(before: Mapping[int, Young], now: Mapping[int, Young]) -> Collection[int]:
+    def read() -> tuple[Mapping[int, Young], Any]:
+        return by_key(), standing_and_met()
+
+    def others(
+        held: tuple[Mapping[int, Young], Any], read: tuple[Mapping[int, Young], Any]
+    ) -> Collection[int] | None:
+        (before, wishes), (now, wishes_now) = held, read
+        if wishes is not wishes_now:
+            return None
         return {key for key in before.keys() | now.keys() if before.get(key) is not now.get(key)}
 
     def make(keys: Collection[int]) -> dict[int, Fitting]:
@@ -63,7 +72,7 @@ def openings_of(
         pups = [one for key in keys if key in there for one in there[key][1]]
         return {key: {} for key in keys} | _fitting(pups, program)
 
-    parts = dict.fromkeys(daily, Part(by_key, others))
+    parts = dict.fromkeys(daily, Part(read, others))
     return _told(kept_of_each(("openings", asof), by_key(), make, {}, parts).values())
 
 

@@ -14,6 +14,7 @@ from django.db.models import QuerySet
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.buyers.models import STANDING, Contact, HandOver, Reservation, Wish
+from breeding.buyers.renewed import met_renewed
 from breeding.buyers.services import locked_on_record
 from breeding.buyers.wished_traits import (
     Readings,
@@ -341,13 +342,14 @@ def kept_fits(keys: Sequence[int], program: Program, *, asof: datetime.date) -> 
 
 
 def standing_and_met() -> tuple[list[Wish], Mapping[int, Met]]:
-    """Every standing wish, and which of them are met; kept until something is written of them."""
+    """Every standing wish, and which of them are met; kept, the very same, until something is
+    written of them, or of what meets them."""
 
     def read() -> tuple[list[Wish], Mapping[int, Met]]:
         wishes = list(standing_wishes())
         return wishes, met_wishes(wishes)
 
-    return kept_from_page_to_page("standing wishes", read)
+    return kept_from_page_to_page("standing wishes", read, met_renewed(standing_wishes()))
 
 
 def number_waiting() -> int | None:

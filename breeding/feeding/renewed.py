@@ -4,7 +4,8 @@ from collections.abc import Collection, Mapping
 
 from django.db.models import Model
 
-from breeding.animals.models import Measurement
+from breeding.animals.changed import animals_written
+from breeding.animals.models import Animal, Measurement
 from breeding.feeding.models import Feeding, Meal
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About
@@ -27,9 +28,14 @@ def measured(written: Written) -> Collection[int]:
     return {key for (key,) in written.told(Measurement.every.all(), "animal_id")}
 
 
-# By the tables that are written to daily, of whom their rows say how it eats.
+# By the tables of which it is told what was written, of whom their rows say how it eats.
 # Rooms above add theirs (`queries.py::add_seen`).
-RENEWED: dict[type[Model], About] = {Meal: fed, Measurement: measured, Feeding: fed_in_rounds}
+RENEWED: dict[type[Model], About] = {
+    Animal: animals_written,
+    Meal: fed,
+    Measurement: measured,
+    Feeding: fed_in_rounds,
+}
 
 
 def silence_renewed() -> Mapping[type[Model], Matters]:

@@ -6,6 +6,8 @@ from typing import NamedTuple
 
 from django.db.models import Model, Q, QuerySet
 
+from breeding.animals.changed import animals_written
+from breeding.animals.models import Animal
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.health.hold import Hold
@@ -40,12 +42,20 @@ def litters_renewed() -> Mapping[type[Model], About]:
     """By which rows that are written daily a pup, as the day reads it, becomes another, and of
     which litter."""
     every: dict[type[Model], About] = {**harm_renewed(), Stay: _moved}
-    return {model: _of_their_litters(about) for model, about in every.items()}
+    return {model: _of_their_litters(about) for model, about in every.items()} | {Animal: _named}
 
 
 def _moved(written: Written) -> Collection[int]:
     found = difference(written)
     return found.animals if found else ()
+
+
+def _named(written: Written) -> Collection[int]:
+    """Every litter that names an animal which was written: as a pup, its parent or the dam."""
+    animals = animals_written(written)
+    is_pup = Q(animal__in=animals) | Q(animal__dam__in=animals) | Q(animal__sire__in=animals)
+    pups = Pup.every.filter(is_pup | Q(litter__dam__in=animals))
+    return set(pups.values_list("litter", flat=True))
 
 
 def _of_their_litters(about: About) -> About:
@@ -71,7 +81,7 @@ class _Around(NamedTuple):
 
 
 def litters_around(asof: datetime.date) -> Mapping[type[Model], Part]:
-    """Of stays and tests of water what the pups of litters rest on."""
+    """Of stays, animals and tests of water what the pups of litters rest on beside their own."""
 
     def read() -> _Around:
         return remembered_while_reading(f"around pups:{asof}", lambda: _around(asof))
@@ -85,7 +95,7 @@ def litters_around(asof: datetime.date) -> Mapping[type[Model], Part]:
         return _litters_of(animals)
 
     part = Part(read, about)
-    return {Stay: part, WaterTest: part}
+    return {Stay: part, WaterTest: part, Animal: part}
 
 
 def _going_on(asof: datetime.date) -> QuerySet[Stay]:

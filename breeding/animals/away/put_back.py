@@ -24,6 +24,7 @@ from breeding.animals.models import (
 from breeding.animals.parents.assuming import check_held
 from breeding.animals.pictures.keeping import settle_portrait
 from breeding.animals.services import check_animal, check_as_parent_of, parents_of, young_of
+from breeding.program.acts.putting_back import Row
 from breeding.program.acts.resting import counts, resting_words
 from breeding.program.acts.undoing import put_back
 from breeding.program.models import Withdrawable
@@ -49,8 +50,12 @@ PARENT_IS_OUT = {
 }
 
 
+# What of an animal the lineage is read from (`lineage.py`).
+OF_LINEAGE = {"sire", "dam", "born_on", "born_precision", "origin", "withdrawn_at"}
+
+
 @receiver(put_back, dispatch_uid="animals")
-def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
+def read_anew(rows: Iterable[models.Model], written: Iterable[Row], **_: Any) -> None:
     """Raises ValidationError when the animals cannot be as they were before."""
     rows = list(rows)
     if any(isinstance(row, Profile | ProfileFigure | Species) for row in rows):
@@ -59,7 +64,8 @@ def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
     keys |= {row.animal_id for row in rows if isinstance(row, PossibleSire | SpeciesShare)}
     held = any(isinstance(row, AssumedKin) for row in rows)
     if keys or held:
-        revisions.parentage_changed()
+        if any(map(_is_of_lineage, written)):
+            revisions.parentage_changed()
         try:
             _refuse_impossible(list(read_of(Animal.every.all(), "pk", keys)))
             if held:
@@ -72,6 +78,12 @@ def read_anew(rows: Iterable[models.Model], **_: Any) -> None:
         if isinstance(row, Photograph):
             for animal in Animal.every.filter(portrait=row):
                 settle_portrait(animal)
+
+
+def _is_of_lineage(row: Row) -> bool:
+    if row.model is Animal:
+        return row.was_made or row.was_deleted or not OF_LINEAGE.isdisjoint(row.before)
+    return row.model in (AssumedKin, PossibleSire, SpeciesShare)
 
 
 def _refuse_impossible(animals: list[Animal]) -> None:

@@ -4,6 +4,7 @@ another by now.
 
 import datetime
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -61,6 +62,21 @@ def difference(written: Written) -> Difference | None:
     )
     animals = frozenset(stay.animal for each in versions.values() for stay in each)
     return Difference(animals, frozenset(beside), first_of_all)
+
+
+def ever_beside(animals: Collection[int]) -> set[int]:
+    """Whoever was in a tank with one of these at any time: two queries."""
+    spent = ("tank", "since", "until")
+    theirs: dict[int, list[tuple[Date, Date]]] = defaultdict(list)
+    for tank, since, until in Stay.objects.filter(animal__in=animals).values_list(*spent):
+        theirs[tank].append((since, until or Date.max))
+    first = min((since for each in theirs.values() for since, _ in each), default=Date.max)
+    near = Stay.objects.filter(Q(until=None) | Q(until__gte=first), tank__in=theirs)
+    return {
+        animal
+        for animal, tank, since, until in near.order_by().values_list("animal", *spent)
+        if any(since <= last and begun <= (until or Date.max) for begun, last in theirs[tank])
+    }
 
 
 def _first(versions: set[Bare]) -> Date:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from django.db.models import Model
 
 from breeding.animals.around import everybody_around
+from breeding.animals.changed import animals_written
 from breeding.animals.models import Animal
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.models import Meal
@@ -162,7 +163,7 @@ def open_harm(
 def harm_renewed() -> Mapping[type[Model], About]:
     """By which rows that are written daily harm, or how somebody eats, becomes another, and who
     that is."""
-    return {**RENEWED, Sighting: _told_since}
+    return {**RENEWED, Sighting: _told_since, Animal: _written}
 
 
 def may_be_harmed(keys: Collection[int]) -> set[int]:
@@ -174,6 +175,13 @@ def may_be_harmed(keys: Collection[int]) -> set[int]:
 
 def _told_since(written: Written) -> Collection[int]:
     return seen_since(written, TELLS_OF_HARM)
+
+
+def _written(written: Written) -> Collection[int]:
+    """And of whom a sighting names a male that was written."""
+    animals = animals_written(written)
+    named = Sighting.objects.filter(male__in=animals).values_list("female", flat=True)
+    return {*animals, *named}
 
 
 def _keys(here_only: bool, asof: Date) -> Iterable[int]:

@@ -5,18 +5,20 @@ from functools import partial
 
 from django.db.models import Model
 
-from breeding.animals.models import Measurement
+from breeding.animals.changed import standing_elsewhere
+from breeding.animals.models import Animal, Measurement
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.renewed import fed, fed_in_rounds
 from breeding.housing.models import Look, Stay
-from breeding.housing.stays.changed import difference
-from breeding.pairings.models import Pairing, Sighting
+from breeding.housing.stays.changed import difference, ever_beside
+from breeding.pairings.models import Outcome, Pairing, Sighting
 from breeding.pairings.season.past.lessons import (
     is_before_newest_end,
     look_matters,
     measured_matters,
     pairing_matters,
     sighting_matters,
+    standing_matters,
     stay_matters,
 )
 from breeding.program.unchanged.come import Written
@@ -81,19 +83,40 @@ def _moved(written: Written) -> Keys | None:
     found = difference(written)
     if found is None:
         return ()
-    said = (rows.filter(male__in=found.animals) for rows in (Sighting.objects, Pairing.objects))
-    named = _together(key for rows in said for key in rows.values_list("female", flat=True))
-    return {*found.animals, *found.beside, *named}
+    return {*found.animals, *found.beside, *_said_with(found.animals)}
 
 
-MOVED: Mapping[type[Model], About] = {Stay: _moved}
+def _said_with(males: Collection[int]) -> Keys:
+    """The females that these males are said to have been with."""
+    said = (rows.filter(male__in=males) for rows in (Sighting.objects, Pairing.objects))
+    return _together(key for rows in said for key in rows.values_list("female", flat=True))
+
+
+def _standing(written: Written) -> Keys | None:
+    """Who is gone, or back; whoever was ever beside them, since a stay that nobody ended ends with
+    them; and the females that a male among them is said to have been with."""
+    found = standing_elsewhere(written)
+    if found is None or standing_matters(written):
+        return None
+    return {*found, *ever_beside(found), *_said_with(found)}
+
+
+MOVED: Mapping[type[Model], About] = {Stay: _moved, Animal: _standing}
+
+
+def _of_closed(written: Written) -> Keys | None:
+    """The outcomes of those whose seasons name one that stands elsewhere."""
+    females = _standing(written)
+    if females is None:
+        return None
+    return set(Outcome.objects.filter(female__in=females).values_list("pk", flat=True))
 
 
 def _everybody_if(matters: Matters) -> About:
     return lambda written: None if matters(written) else ()
 
 
-# Of seasons that an outcome has closed: all of them, or none.
+# Of seasons that an outcome has closed: all of them, or none; of animals those that name them.
 MATTERS: Mapping[type[Model], About] = {
     Sighting: _everybody_if(sighting_matters),
     Measurement: _everybody_if(measured_matters),
@@ -102,4 +125,5 @@ MATTERS: Mapping[type[Model], About] = {
     Meal: _everybody_if(partial(is_before_newest_end, model=Meal, moment="fed_at")),
     Pairing: _everybody_if(pairing_matters),
     Stay: _everybody_if(stay_matters),
+    Animal: _of_closed,
 }

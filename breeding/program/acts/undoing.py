@@ -58,7 +58,7 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     except ProtectedError as error:
         resting = rests_words(sorted(error.protected_objects, key=str))
         raise ValidationError(tell("It cannot be undone: {why}.", why=resting)) from None
-    put_back.send(sender=Act, rows=done, act=act)
+    put_back.send(sender=Act, rows=done, act=act, written=rows)
     return done
 
 

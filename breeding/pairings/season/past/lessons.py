@@ -10,6 +10,7 @@ from typing import Any
 from django.db.models import Max, Model
 from django.utils import timezone
 
+from breeding.animals.changed import standing_elsewhere
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures
 from breeding.feeding.models import Feeding, Meal
@@ -104,6 +105,7 @@ def _kept(make: Callable[[], Closed]) -> Closed:
         Meal: lambda _: False,
         Stay: stay_matters,
         Pairing: pairing_matters,
+        Animal: standing_matters,
     }
     return kept_while_growing("closed seasons", make, growing)
 
@@ -174,6 +176,20 @@ def _spans_matter(written: Written, model: type[Withdrawable], *told: str) -> bo
     were = (one for one in written.before if one["withdrawn_at"] is None)
     before = before_it(tuple(one[name] for name in ("id", *told)) for one in were)
     return before_it(written.are(counted, "id", *told)) != before
+
+
+def standing_matters(written: Written) -> bool:
+    """Whether an animal stands elsewhere since a day before it: so long it can have been with
+    another. Whatever else of an animal is another matters."""
+    found = standing_elsewhere(written)
+    if found is None:
+        return True
+    end = newest_end()
+    return any(
+        state != Animal.State.HERE and (on is None or on < end)
+        for each in found.values()
+        for state, on in each
+    )
 
 
 def look_matters(written: Written) -> bool:
