@@ -51,9 +51,27 @@ class Stretch:
     pairings: tuple[Pairing, ...] = ()
     sources: frozenset[str] = frozenset({"pairing"})
 
+    def until(self, asof: Date) -> Date:
+        """Its last day up to that one."""
+        return min(self.last or asof, asof)
+
     def days(self, asof: Date) -> list[Date]:
-        last = min(self.last or asof, asof)
-        return list(map(one_day, range(self.first.toordinal(), last.toordinal() + 1)))
+        return days_within([(self.first, self.until(asof))])
+
+
+def days_within(spans: Iterable[tuple[Date, Date]]) -> list[Date]:
+    """Every day of these spans once, in order; both ends of each are counted.
+
+    >>> day = Date(2026, 3, 1)
+    >>> [on.day for on in days_within([(day, day + DAY), (day, day), (day + DAY, day + 2 * DAY)])]
+    [1, 2, 3]
+    """
+    found: list[int] = []
+    upto = 0
+    for first, last in sorted((first.toordinal(), last.toordinal()) for first, last in spans):
+        found.extend(range(max(first, upto + 1), last + 1))
+        upto = max(upto, last)
+    return list(map(one_day, found))
 
 
 @dataclass(frozen=True)
