@@ -9,7 +9,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from breeding.gestation.estimate import Estimate, Sign
+from breeding.gestation.estimate import Estimate, Mating, Sign
 from breeding.gestation.profile import MATING_SEEN, Profile
 from breeding.gestation.reasons import Date
 from breeding.gestation.windows import windows
@@ -24,7 +24,7 @@ LEAST_MASS = 0.01  # a mating day less likely than this teaches nothing of signs
 PRIOR_WINDOWS = 20.0  # what the profile says of signs counts like this many windows
 
 
-def is_measured(est: Estimate) -> bool:
+def is_measured(est: Estimate | Mating) -> bool:
     """Whether the mating day is known so well (sd at most 5 days) that a birth measures it."""
     dates, mass = est.mating_distribution
     if not dates:
@@ -100,7 +100,7 @@ def count_windows(
     looked: Iterable[Date],
     signs: Iterable[Sign],
     profile: Profile,
-    mating: Estimate | None,
+    mating: Estimate | Mating | None,
 ) -> Counted:
     """What the windows of one closed season teach, each by the share of days somebody looked.
 
