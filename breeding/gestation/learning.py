@@ -189,7 +189,8 @@ def possible_sires(
     """
     dates, mass = est.mating_distribution
     first = dates[0].toordinal() if dates else 0
-    who = list(dict.fromkeys([*company, *(male for named in est.named for male in named)]))
+    named_by_signs = (male for named in est.named for male in named)
+    who: list[Male] = list(dict.fromkeys([*company, *named_by_signs]))  # type: ignore[arg-type]
     weights = np.zeros((len(who), len(dates)))
     with_her = np.zeros(weights.shape, bool)
     for row, days in zip(range(len(company)), company.values(), strict=True):
@@ -228,8 +229,8 @@ def _weights(stayed: Places, with_her: npt.NDArray[np.bool_], kept_days: float) 
 def _in_their_order(
     weights: Days,
     with_her: npt.NDArray[np.bool_],
-    named: Sequence[frozenset[Male]],
-    who: Sequence[Male],
+    named: Sequence[frozenset[Hashable]],
+    who: Sequence[Hashable],
 ) -> list[int]:
     """Those who count on any day, by the first such day, so that sums are those of ever."""
 

@@ -34,9 +34,12 @@ from breeding.pairings.season.seen import (
 )
 from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of
 from breeding.program.frame.memory import only_reads, remembered_while_reading
+from breeding.program.unchanged.along import read_along, take_along
 
 Date = datetime.date
 HERE = AROUND
+_TOGETHER = "season_together"
+take_along(_TOGETHER, None)
 
 
 class Ask(NamedTuple):
@@ -267,7 +270,7 @@ def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) 
     """Who these females, and `others` by their keys, were with: at most five queries."""
     known = {female.pk: female for female in females}
     keys = {*known, *others}
-    held = remembered_while_reading("season_together", lambda: _together(keys, known))
+    held = read_along(_TOGETHER, lambda: _together(keys, known))
     missing = keys - held.females
     return held.with_more(_together(missing, known)) if missing else held
 
