@@ -219,27 +219,25 @@ def exposure_of(together: Together) -> Exposure:
     mature = _maturity(
         {pk: together.animals[pk] for pk in together.figures}, together.widths, together.figures
     )
+    since = {pk: found.since for pk, found in mature.items()}
     for female, stretches in together.shared.items():
+        hers = since[female]
         for met in stretches:
-            first = max(met.first, mature[female].since, mature[met.other].since)
+            first = max(met.first, hers, since[met.other])
             if met.last is None or first <= met.last:
                 spans[female].append(Span(met.other, first, met.last, None))
     unknown = {pk for pk, found in mature.items() if not found.is_known}
     at_home = {
-        female: [
-            left
-            for span in found
-            for left in _without_loans(span, [*loans.get(female, ()), *loans.get(span.male, ())])
-        ]
+        female: [left for span in found for left in _at_home(span, female, loans)]
         for female, found in spans.items()
     }
     return Exposure(at_home, together.animals, frozenset(unknown), loans)
 
 
-def _without_loans(span: Span, loans: Iterable[Away]) -> list[Span]:
-    """What is left of these days; the days of leaving and of coming back belong to both."""
+def _at_home(span: Span, female: int, loans: Mapping[int, Sequence[Away]]) -> list[Span]:
+    """What loans leave of these days; the days of leaving and of coming back belong to both."""
     left = [span]
-    for away in loans:
+    for away in (*loans.get(female, ()), *loans.get(span.male, ())):
         left = [part for one in left for part in _cut(one, away)]
     return left
 

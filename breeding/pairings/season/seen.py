@@ -17,7 +17,7 @@ from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.unchanged.marks import rests_on
 
 Date = datetime.date
-GROUPS = 8
+GROUPS = 16
 FEW = 20  # females: of no more the males that were seen with them are read with the sightings
 
 _kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()

@@ -44,7 +44,7 @@ class DatabaseOperations(operations.DatabaseOperations):
             kind = expression.output_field.get_internal_type()
             if kind in READ_WHEN_FETCHED and expression.target.get_internal_type() == kind:
                 return []
-        return super().get_db_converters(expression)  # type: ignore[no-any-return]
+        return super().get_db_converters(expression)
 
     def convert_datefield_value(
         self, value: Any, expression: Any, connection: Any
