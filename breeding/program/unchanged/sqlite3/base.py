@@ -13,6 +13,7 @@ from django.utils.dateparse import parse_date, parse_datetime
 from breeding.program.unchanged.marks import Watch
 
 MOST_DAYS = 5000  # of which each is read once, and kept once for all records that name it
+DAY_ALONE = len("2026-03-01")  # a zone behind it would be read as its hour
 READ_WHEN_FETCHED = ("BooleanField", "DateField", "DateTimeField")
 
 _read_day = lru_cache(maxsize=MOST_DAYS)(parse_date)
@@ -21,11 +22,13 @@ _read_day = lru_cache(maxsize=MOST_DAYS)(parse_date)
 def _read_moment(told: bytes) -> datetime.datetime | None:
     """As stored, which is in UTC, and said to be."""
     text = told.decode()
-    try:
-        return datetime.datetime.fromisoformat(text + "+00:00")
-    except ValueError:  # of a stranger who wrote its zone to it
-        found = parse_datetime(text)
-        return found.replace(tzinfo=datetime.UTC) if found and not found.tzinfo else found
+    if len(text) > DAY_ALONE:
+        try:
+            return datetime.datetime.fromisoformat(text + "+00:00")
+        except ValueError:
+            pass  # of a stranger who wrote its zone to it
+    found = parse_datetime(text)
+    return found.replace(tzinfo=datetime.UTC) if found and not found.tzinfo else found
 
 
 # In place of Django's, which read each day anew and leave the zone of moments to a second step.
