@@ -383,13 +383,14 @@ def met_wishes(wishes: Iterable[Wish]) -> dict[int, Met]:
     for wish in wishes:
         left = came.get(wish.contact_id, [])
         for one in sorted(left, key=lambda met: (met.on, met.animal.pk)):
-            is_since = one.on >= wish.wished_on
+            if one.on < wish.wished_on:
+                continue
             against = [
                 *_against(wish, one.animal, shares.get(one.animal.pk, {})),
                 *trait_against(wish, one.animal, readings),
                 *trait_not_yet(wish, one.animal, readings),
             ]
-            if is_since and not against:
+            if not against:
                 found[wish.pk] = one
                 left.remove(one)
                 break

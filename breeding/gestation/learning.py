@@ -8,13 +8,15 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 import numpy as np
+import numpy.typing as npt
 
-from breeding.gestation.estimate import Estimate, Sign
+from breeding.gestation.estimate import Estimate, Mating, Sign
 from breeding.gestation.profile import MATING_SEEN, Profile
 from breeding.gestation.reasons import Date
-from breeding.gestation.windows import windows
+from breeding.gestation.windows import Days, windows
 
 Male = TypeVar("Male", bound=Hashable)
+Places = npt.NDArray[np.int_]
 
 PRIOR_WEIGHT_OF_SD = 8.0  # the profile's sd counts like this many records
 RECORDS_FOR_SD = 3
@@ -24,7 +26,7 @@ LEAST_MASS = 0.01  # a mating day less likely than this teaches nothing of signs
 PRIOR_WINDOWS = 20.0  # what the profile says of signs counts like this many windows
 
 
-def is_measured(est: Estimate) -> bool:
+def is_measured(est: Estimate | Mating) -> bool:
     """Whether the mating day is known so well (sd at most 5 days) that a birth measures it."""
     dates, mass = est.mating_distribution
     if not dates:
@@ -100,7 +102,7 @@ def count_windows(
     looked: Iterable[Date],
     signs: Iterable[Sign],
     profile: Profile,
-    mating: Estimate | None,
+    mating: Estimate | Mating | None,
 ) -> Counted:
     """What the windows of one closed season teach, each by the share of days somebody looked.
 
@@ -186,30 +188,59 @@ def possible_sires(
     by the answer is empty. A litter can have several sires: these are chances for one pup.
     """
     dates, mass = est.mating_distribution
-    possible, is_kept = set(dates), sperm_kept_days > 0
-    there: dict[Date, list[Male]] = defaultdict(list)
-    stays: dict[Male, list[int]] = {}
-    for male, days in company.items():
-        with_her = set(days)
-        for on in with_her & possible:
-            there[on].append(male)
-        if is_kept:
-            stays[male] = sorted(map(Date.toordinal, with_her))
-    shares: dict[Male, float] = defaultdict(float)
-    for on, carried, named in zip(dates, mass, est.named, strict=True):
-        weights: dict[Male, float] = dict.fromkeys(named, 1.0)  # type: ignore[arg-type]
-        if not weights:
-            weights = dict.fromkeys(there.get(on, ()), 1.0)
-            for male, days_there in stays.items():
-                if male not in weights and (
-                    weight := kept_weight(days_there, on.toordinal(), sperm_kept_days)
-                ):
-                    weights[male] = weight
-        whole = sum(weights.values())
-        for male, weight in weights.items():
-            shares[male] += float(carried) * weight / whole
+    first = dates[0].toordinal() if dates else 0
+    named_by_signs = (male for named in est.named for male in named)
+    who: list[Male] = list(dict.fromkeys([*company, *named_by_signs]))  # type: ignore[arg-type]
+    weights = np.zeros((len(who), len(dates)))
+    with_her = np.zeros(weights.shape, bool)
+    for row, days in zip(range(len(company)), company.values(), strict=True):
+        stayed = sorted(map(Date.toordinal, set(days)))
+        places = np.array(stayed, int) - first
+        with_her[row, places[(places >= 0) & (places < len(dates))]] = True
+        weights[row] = _weights(places, with_her[row], sperm_kept_days)
+    whole = with_her.sum(axis=0).astype(float)
+    for row in range(len(company)):  # one after the other: so they always were added
+        whole += np.where(with_her[row], 0.0, weights[row])
+    for place, named in enumerate(est.named):
+        if named:
+            weights[:, place] = [male in named for male in who]
+            whole[place] = len(named)
+    shares = {}
+    for row in _in_their_order(weights, with_her, est.named, who):
+        there = np.flatnonzero(weights[row])
+        carried = mass[there] * weights[row, there] / whole[there]
+        shares[who[row]] = float(np.cumsum(carried)[-1])
     total = sum(shares.values())
     return {male: share / total for male, share in shares.items() if share > 0}
+
+
+def _weights(stayed: Places, with_her: npt.NDArray[np.bool_], kept_days: float) -> Days:
+    """How much a male counts on each day by his own days with her, in order; see `kept_weight`."""
+    weights = with_her.astype(float)
+    if kept_days > 0 and stayed.size:
+        every = np.arange(with_her.size)
+        before = np.searchsorted(stayed, every)
+        gaps = every - stayed[before - 1]
+        kept = np.maximum(0.0, KEPT_AT_MOST * (1 - gaps / (kept_days + 1)))
+        weights = np.where(with_her | (before == 0), weights, kept)
+    return weights
+
+
+def _in_their_order(
+    weights: Days,
+    with_her: npt.NDArray[np.bool_],
+    named: Sequence[frozenset[Hashable]],
+    who: Sequence[Hashable],
+) -> list[int]:
+    """Those who count on any day, by the first such day, so that sums are those of ever."""
+
+    def place(row: int) -> tuple[int, int, int]:
+        first = int(np.flatnonzero(weights[row])[0])
+        if named[first]:
+            return first, list(named[first]).index(who[row]), 0
+        return first, int(not with_her[row, first]), row
+
+    return sorted(np.flatnonzero(weights.any(axis=1)).tolist(), key=place)
 
 
 def kept_weight(days_there: Sequence[int], on: int, kept_days: float) -> float:

@@ -10,7 +10,7 @@ from breeding.animals.species.profiles import Figures, Profiles
 from breeding.gestation import Profile
 from breeding.pairings.models import Outcome, Pairing, Scan, SignKind
 from breeding.pairings.season.exposure import Exposure, Span
-from breeding.pairings.season.facts import Ask, Facts, Past, SeenSign, Together
+from breeding.pairings.season.facts import Ask, Facts, Past, Together
 from breeding.pairings.season.past.closed import (
     ClosedSeason,
     MeasuredGestation,
@@ -19,6 +19,7 @@ from breeding.pairings.season.past.closed import (
     lessons_of,
 )
 from breeding.pairings.season.reading import reckoned
+from breeding.pairings.season.seen import SeenSign
 from breeding.program.models import Program
 from tests import cast
 

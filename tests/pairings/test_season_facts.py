@@ -11,7 +11,9 @@ from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.season import facts
-from breeding.pairings.season.facts import Ask, Past, SeenSign, Together, gather
+from breeding.pairings.season import seen as season_seen
+from breeding.pairings.season.facts import Ask, Past, Together, gather
+from breeding.pairings.season.seen import SeenSign
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -76,8 +78,8 @@ def test_widths_are_read_of_those_whose_age_nobody_knows_by_day(mira, deneb):
 
 
 def test_kinds_of_signs_are_known_by_their_keys(mira, monkeypatch):
-    monkeypatch.setattr(facts, "_kinds", OrderedDict())
-    found = facts.kinds_by_key()
+    monkeypatch.setattr(season_seen, "_kinds", OrderedDict())
+    found = season_seen.kinds_by_key()
     assert found["copulation"].label == SignKind.objects.get(key="copulation").label
     assert len(found) == SignKind.objects.count()
 

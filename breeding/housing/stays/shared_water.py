@@ -2,7 +2,8 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from operator import attrgetter
 from typing import NamedTuple, Protocol
 
 from django.db.models import Q
@@ -42,7 +43,8 @@ def shared_stretches(
     has not met it. Two sides of a closed divider are two waters; an animal on record in the
     whole tank shares with both sides. Stays that follow each other in one tank (a divider opened)
     give stretches that touch; merging is for whoever reads them.
-    Cost: sorts the stays, then one comparison for each two that overlap in a tank.
+    Cost: sorts the stays, then one comparison for each of the ones and each of the others that
+    overlap in a tank.
 
     >>> day = Date(2026, 3, 1)
     >>> week = datetime.timedelta(days=7)
@@ -57,33 +59,47 @@ def shared_stretches(
     by_tank: dict[int, list[Place]] = defaultdict(list)
     for place in places:
         by_tank[place.tank].append(place)
-    found = []
+    found: list[Shared] = []
     for stays in by_tank.values():
-        there: list[Place] = []
-        for place in sorted(stays, key=lambda one: (one.since, one.animal)):
-            there = [one for one in there if one.until is None or one.until > place.since]
-            for earlier in there:
-                found += _meeting(earlier, place, ones, others)
-            there.append(place)
-    return sorted(found, key=lambda one: (one.first, one.one, one.other))
+        ones_there: list[Place] = []
+        others_there: list[Place] = []
+        for place in sorted(stays, key=_BY_DAY):
+            if place.animal in ones:
+                others_there = _still_there(others_there, place)
+                for other, last in _met(others_there, place):
+                    found.append(Shared(place.animal, other, place.tank, place.since, last))
+            if place.animal in others:
+                ones_there = _still_there(ones_there, place)
+                for one, last in _met(ones_there, place):
+                    found.append(Shared(one, place.animal, place.tank, place.since, last))
+                others_there.append(place)
+            if place.animal in ones:
+                ones_there.append(place)
+    return sorted(found, key=_BY_FIRST_DAY)
 
 
-def _meeting(
-    earlier: Place, later: Place, ones: Collection[int], others: Collection[int]
-) -> list[Shared]:
-    """The two overlap in time; a stay of one day inside another is a visit of a few hours."""
-    if earlier.side and later.side and earlier.side != later.side:
-        return []
-    if later.until is not None and later.until <= earlier.since:
-        return []
-    ends = [until for until in (earlier.until, later.until) if until is not None]
-    last = min(ends, default=None)
-    pairs = ((earlier.animal, later.animal), (later.animal, earlier.animal))
-    return [
-        Shared(one, other, later.tank, later.since, last)
-        for one, other in pairs
-        if one in ones and other in others
-    ]
+_BY_DAY = attrgetter("since", "animal")
+_BY_FIRST_DAY = attrgetter("first", "one", "other")
+
+
+def _still_there(there: Sequence[Place], place: Place) -> list[Place]:
+    since = place.since
+    return [one for one in there if one.until is None or one.until > since]
+
+
+def _met(there: Iterable[Place], place: Place) -> Iterator[tuple[int, Date | None]]:
+    """Whom that has come before it meets, and up to when they overlap in time; a stay of one day
+    inside another is a visit of a few hours.
+    """
+    side, until = place.side, place.until
+    for earlier in there:
+        if side and earlier.side and earlier.side != side:
+            continue
+        if until is None:
+            yield earlier.animal, earlier.until
+        elif until > earlier.since:
+            last = until if earlier.until is None else min(earlier.until, until)
+            yield earlier.animal, last
 
 
 class InTank(Protocol):

@@ -2,6 +2,7 @@
 
 import datetime
 from collections.abc import Collection, Iterable
+from typing import NamedTuple
 
 from django.db.models import Q
 
@@ -9,29 +10,62 @@ from breeding.animals.models import Animal
 from breeding.feeding.appetite import Seen
 from breeding.feeding.models import Meal
 from breeding.feeding.queries import end_of
-from breeding.pairings.models import Outcome, Sighting
+from breeding.pairings.models import Outcome, Sighting, SignKind
 from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.harm import EATS_AGAIN
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.come import Written
+from breeding.program.unchanged.marks import rests_on
 
 LEFT_SHOWN = 12
+_NAME = "told of harm"
+take_along(_NAME, None)
 TELLS_OF_FOOD = Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
 TELLS_OF_HARM = Q(kind__asks_severity=True) | Q(severity__isnull=False) | TELLS_OF_FOOD
 
 
-def told_of_harm(keys: Collection[int]) -> list[Sighting]:
-    """Sightings of these that tell of marks or of food, as they were seen: one query.
+class Told(NamedTuple):
+    """A sighting that tells of marks or of food, bare: of many few still matter.
 
-    While a request only reads, whoever asks for the same animals again asks nothing.
+    is_mark: whether its kind asks how bad marks are.
     """
-    wanted = frozenset(keys)
-    return remembered_while_reading(f"told_of_harm:{hash(wanted)}", lambda: _told(wanted))
+
+    pk: int
+    female_id: int
+    seen_at: datetime.datetime
+    severity: int | None
+    kind: str
+    is_mark: bool
+    is_off_food: bool
 
 
-def _told(keys: Collection[int]) -> list[Sighting]:
+def told_of_harm(keys: Collection[int]) -> list[Told]:
+    """Sightings of these that tell of marks or of food, of each as they were seen: one query.
+
+    While a request only reads, nobody is asked about twice.
+    """
+    rests_on(Sighting, SignKind)
+    held: dict[int, list[Told]] = remembered_while_reading(_NAME, dict)
+    if missing := set(keys) - held.keys():
+        held |= _told(missing)
+    return [one for key in dict.fromkeys(keys) for one in held[key]]
+
+
+def _told(keys: Collection[int]) -> dict[int, list[Told]]:
     rows = Sighting.objects.filter(TELLS_OF_HARM, withdrawn_at__isnull=True, female__in=keys)
-    return list(rows.select_related("kind").order_by("seen_at", "pk"))
+    found: dict[int, list[Told]] = {key: [] for key in keys}
+    for row in rows.order_by("seen_at", "pk").values_list(
+        "pk",
+        "female",
+        "seen_at",
+        "severity",
+        "kind__key",
+        "kind__asks_severity",
+        "kind__is_off_food",
+    ):
+        found[row[1]].append(Told._make(row))
+    return found
 
 
 def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Seen]:
@@ -39,9 +73,9 @@ def seen_of_food(keys: Collection[int], until: datetime.datetime) -> Iterable[Se
     for row in told_of_harm(keys):
         if row.seen_at >= until:
             continue
-        if row.kind.is_off_food:
+        if row.is_off_food:
             yield Seen(row.female_id, row.seen_at, "refused", str(row.pk))
-        elif row.kind.key == EATS_AGAIN:
+        elif row.kind == EATS_AGAIN:
             yield Seen(row.female_id, row.seen_at, "taken")
 
 

@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import Model
+from django.utils import timezone
 
 from breeding.animals.around import everybody_around
 from breeding.animals.changed import animals_written
@@ -18,10 +19,9 @@ from breeding.feeding.appetite import Appetite
 from breeding.feeding.models import Meal
 from breeding.feeding.queries import appetites, counting_meals
 from breeding.feeding.renewed import RENEWED
-from breeding.pairings.care.eating import TELLS_OF_HARM, seen_since, told_of_harm
+from breeding.pairings.care.eating import TELLS_OF_HARM, Told, seen_since, told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
-from breeding.pairings.season.facts import seen_on
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.problems.several import named_in
 from breeding.program.unchanged.come import Written
@@ -45,7 +45,7 @@ class OpenWound:
     worst: the highest degree of all looks since they were first seen; None while none was said.
     """
 
-    sighting: Sighting  # the latest look
+    sighting: Told  # the latest look
     since: Date
     looked_on: Date
     severity: int | None
@@ -207,12 +207,14 @@ def _fasts(eating: Mapping[int, Appetite]) -> dict[int, Fast]:
     }
 
 
-def open_wounds(told: Iterable[Sighting], asof: Date) -> dict[int, OpenWound]:
-    """By these sightings, as they were seen: marks that no look up to a day has found healed."""
+def open_wounds(told: Iterable[Told], asof: Date) -> dict[int, OpenWound]:
+    """By these sightings, of each as they were seen: marks that no look up to a day has found
+    healed."""
     found: dict[int, OpenWound | None] = {}
+    zone = timezone.get_current_timezone()
     for row in told:
-        is_look = row.kind.asks_severity or row.severity is not None
-        if is_look and (on := seen_on(row)) <= asof:
+        is_look = row.is_mark or row.severity is not None
+        if is_look and (on := row.seen_at.astimezone(zone).date()) <= asof:
             found[row.female_id] = _wound_after(found.get(row.female_id), row, on)
     return {pk: one for pk, one in found.items() if one and not _is_old_light(one, asof)}
 
@@ -222,7 +224,7 @@ def harm_open_of(animal: Animal, *, asof: Date) -> OpenHarm | None:
     return open_harm([animal.pk], asof=asof).get(animal.pk)
 
 
-def _wound_after(wound: OpenWound | None, row: Sighting, on: Date) -> OpenWound | None:
+def _wound_after(wound: OpenWound | None, row: Told, on: Date) -> OpenWound | None:
     if row.severity == 0:
         return None
     said = [one for one in (wound.worst if wound else None, row.severity) if one is not None]

@@ -14,7 +14,7 @@ from breeding.health.apart.in_turn import QuarantinesInTurn
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Meeting
 from breeding.housing.stays.shared_water import Shared
-from breeding.pairings.care.eating import told_of_harm
+from breeding.pairings.care.eating import Told, told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
 from breeding.pairings.company.doors import concerns_between, doubts_in, females_with_males
@@ -31,7 +31,7 @@ from breeding.pairings.company.known import (
     paired_of,
     windows_near,
 )
-from breeding.pairings.models import Outcome, Sighting
+from breeding.pairings.models import Outcome
 from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Together, widths_of
@@ -45,7 +45,7 @@ from breeding.program.queries import the_program
 
 Date = datetime.date
 MOST_AT_ONCE = 500  # in a tank: of more kinship is asked for each meeting by itself
-OfFemale = TypeVar("OfFemale", Outcome, Sighting)
+OfFemale = TypeVar("OfFemale", Outcome, Told)
 
 
 class MeetingsInTurn:

@@ -13,7 +13,7 @@ from breeding.animals.services import add_photograph
 from breeding.housing.models import Tank
 from breeding.pairings.allowed import check_not_together_already, check_plan, check_two
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
-from breeding.pairings.season.facts import seen_on
+from breeding.pairings.season.seen import seen_on
 from breeding.pairings.services import (
     check_day_of,
     check_scan,

@@ -22,7 +22,6 @@ from breeding.program.unchanged.marks import rests_on
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import percent, some
-from pedigree import Pedigree
 
 MOST_NAMED = 6
 
@@ -92,9 +91,10 @@ def disagreements_of(
     program: Program,
 ) -> list[Disagreement]:
     """The same for company and places that have been read already."""
-    found: list[Disagreement] = []
-    pedigree = lineage.current().pedigree
+    said: dict[int, list[Disagreement]] = {}
+    met: dict[int, list[tuple[datetime.date, Animal]]] = {}
     for female in females:
+        found: list[Disagreement] = []
         unrecorded: list[tuple[datetime.date, Animal]] = []
         by_male: dict[int, list[Span]] = defaultdict(list)
         for span in exposure.spans.get(female.pk, ()):
@@ -116,10 +116,16 @@ def disagreements_of(
                     found += _ended(ended, female, male, places, asof)
                 elif since < asof:
                     unrecorded.append((since, male))
+        said[female.pk] = found
         if unrecorded:
-            kin = _kin_of(female, (male for _, male in unrecorded), pedigree, program)
-            found.append(_unrecorded(unrecorded, female, places, exposure.unknown_maturity, kin))
-    return [*found, *_of_unknown_sex(females, places, asof)]
+            met[female.pk] = unrecorded
+    kin = _kin_of({pk: [male.pk for _, male in males] for pk, males in met.items()}, program)
+    for female in females:
+        if males := met.get(female.pk):
+            unknown = exposure.unknown_maturity
+            said[female.pk].append(_unrecorded(males, female, places, unknown, kin[female.pk]))
+    every = (one for female in females for one in said[female.pk])
+    return [*every, *_of_unknown_sex(females, places, asof)]
 
 
 def _apart(
@@ -182,14 +188,16 @@ def _ended(
     return [Disagreement(key, "ended", female, (male,), ended, words, ways)]
 
 
-def _kin_of(
-    female: Animal, males: Iterable[Animal], pedigree: Pedigree, program: Program
-) -> dict[int, float]:
-    """F of young with each of these males that would need a reason, by the male's key."""
-    keys = [male.pk for male in males]
-    found = pedigree.kinship_matrix([female.pk, *keys])[0, 1:].tolist()
-    limit = program.inbreeding_needs_reason
-    return {pk: f for pk, f in zip(keys, found, strict=True) if f >= limit}
+def _kin_of(met: Mapping[int, Sequence[int]], program: Program) -> dict[int, dict[int, float]]:
+    """For each female F of young with those of these males that would need a reason, by the
+    male's key; asked of all together, of whose ancestors much is the same."""
+    pairs = [(female, male) for female, males in met.items() for male in males]
+    shares = lineage.current().pedigree.kinships(pairs).tolist()
+    found: dict[int, dict[int, float]] = {female: {} for female in met}
+    for (female, male), f in zip(pairs, shares, strict=True):
+        if f >= program.inbreeding_needs_reason:
+            found[female][male] = f
+    return found
 
 
 def _unrecorded(

@@ -51,9 +51,27 @@ class Stretch:
     pairings: tuple[Pairing, ...] = ()
     sources: frozenset[str] = frozenset({"pairing"})
 
+    def until(self, asof: Date) -> Date:
+        """Its last day up to that one."""
+        return min(self.last or asof, asof)
+
     def days(self, asof: Date) -> list[Date]:
-        last = min(self.last or asof, asof)
-        return list(map(one_day, range(self.first.toordinal(), last.toordinal() + 1)))
+        return days_within([(self.first, self.until(asof))])
+
+
+def days_within(spans: Iterable[tuple[Date, Date]]) -> list[Date]:
+    """Every day of these spans once, in order; both ends of each are counted.
+
+    >>> day = Date(2026, 3, 1)
+    >>> [on.day for on in days_within([(day, day + DAY), (day, day), (day + DAY, day + 2 * DAY)])]
+    [1, 2, 3]
+    """
+    found: list[int] = []
+    upto = 0
+    for first, last in sorted((first.toordinal(), last.toordinal()) for first, last in spans):
+        found.extend(range(max(first, upto + 1), last + 1))
+        upto = max(upto, last)
+    return list(map(one_day, found))
 
 
 @dataclass(frozen=True)
@@ -201,27 +219,25 @@ def exposure_of(together: Together) -> Exposure:
     mature = _maturity(
         {pk: together.animals[pk] for pk in together.figures}, together.widths, together.figures
     )
+    since = {pk: found.since for pk, found in mature.items()}
     for female, stretches in together.shared.items():
+        hers = since[female]
         for met in stretches:
-            first = max(met.first, mature[female].since, mature[met.other].since)
+            first = max(met.first, hers, since[met.other])
             if met.last is None or first <= met.last:
                 spans[female].append(Span(met.other, first, met.last, None))
     unknown = {pk for pk, found in mature.items() if not found.is_known}
     at_home = {
-        female: [
-            left
-            for span in found
-            for left in _without_loans(span, [*loans.get(female, ()), *loans.get(span.male, ())])
-        ]
+        female: [left for span in found for left in _at_home(span, female, loans)]
         for female, found in spans.items()
     }
     return Exposure(at_home, together.animals, frozenset(unknown), loans)
 
 
-def _without_loans(span: Span, loans: Iterable[Away]) -> list[Span]:
-    """What is left of these days; the days of leaving and of coming back belong to both."""
+def _at_home(span: Span, female: int, loans: Mapping[int, Sequence[Away]]) -> list[Span]:
+    """What loans leave of these days; the days of leaving and of coming back belong to both."""
     left = [span]
-    for away in loans:
+    for away in (*loans.get(female, ()), *loans.get(span.male, ())):
         left = [part for one in left for part in _cut(one, away)]
     return left
 

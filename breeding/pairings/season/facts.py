@@ -5,15 +5,11 @@ a request only reads, what has been gathered stays known until it ends.
 """
 
 import datetime
-import math
-from collections import OrderedDict, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any, NamedTuple
-
-from django.db.models import Q
-from django.utils import timezone
+from typing import NamedTuple
 
 from breeding.animals import lineage, revisions
 from breeding.animals.around import AROUND, everybody_around
@@ -28,14 +24,22 @@ from breeding.housing.stays.shared_water import Shared, places_beside, shared_st
 from breeding.pairings.models import Outcome, Pairing, Scan, Sighting, SignKind
 from breeding.pairings.outcomes import outcomes_of
 from breeding.pairings.season.looked import looked_days
+from breeding.pairings.season.seen import (
+    SeenSign,
+    all_signs,
+    kinds_by_key,
+    named,
+    seen_on,
+    sightings_since,
+)
 from breeding.pairings.season.whereabouts import Whereabouts, whereabouts_of
 from breeding.program.frame.memory import only_reads, remembered_while_reading
+from breeding.program.unchanged.along import read_along, take_along
 
 Date = datetime.date
 HERE = AROUND
-GROUPS = 8
-
-_kinds: "OrderedDict[str, dict[str, SignKind]]" = OrderedDict()
+_TOGETHER = "season_together"
+take_along(_TOGETHER, None)
 
 
 class Ask(NamedTuple):
@@ -57,18 +61,6 @@ class Ask(NamedTuple):
         if self.until is not None:
             return self.until.on if self.until.is_birth else None
         return self.birth_on
-
-
-class SeenSign(NamedTuple):
-    """A sighting, bare: enough for seasons long closed; the male does not matter there.
-
-    speaks: whether its kind says anything of a mating.
-    """
-
-    on: Date
-    kind: str
-    speaks: bool
-    sighting: int
 
 
 @dataclass(frozen=True)
@@ -199,7 +191,7 @@ def gather(asks: Sequence[Ask] = ()) -> Facts:
 def gather_all(asks: Sequence[Ask]) -> Facts:
     """Of these seasons, and of every one that was closed."""
     past = gather_past()
-    return _gather(asks, past, past.outcomes.keys(), _sightings_since(_starts(asks, past)))
+    return _gather(asks, past, past.outcomes.keys(), sightings_since(_starts(asks, past)))
 
 
 def _gather(
@@ -257,7 +249,7 @@ def _past_of(asks: Sequence[Ask]) -> tuple[Past, Mapping[int, Sighting]]:
     """The same with what was seen in the seasons asked for alone, and that."""
     past = Past(outcomes_of({ask.female.pk for ask in asks}), {}, _shortest_days())
     signs: dict[int, list[SeenSign]] = defaultdict(list)
-    sightings = _sightings_since(_starts(asks, past))
+    sightings = sightings_since(_starts(asks, past))
     for row in sightings.values():
         sign = SeenSign(seen_on(row), row.kind.key, row.kind.after is not None, row.pk)
         signs[row.female_id].append(sign)
@@ -278,7 +270,7 @@ def gather_together(females: Iterable[Animal], *, others: Collection[int] = ()) 
     """Who these females, and `others` by their keys, were with: at most five queries."""
     known = {female.pk: female for female in females}
     keys = {*known, *others}
-    held = remembered_while_reading("season_together", lambda: _together(keys, known))
+    held = read_along(_TOGETHER, lambda: _together(keys, known))
     missing = keys - held.females
     return held.with_more(_together(missing, known)) if missing else held
 
@@ -291,22 +283,6 @@ def females_here(asof: Date) -> list[Animal]:
 def places_on(asof: Date) -> dict[int, Stay]:
     """Where each animal is at the end of a day: at most one query."""
     return {stay.animal_id: stay for stay in in_tanks_after(asof) if stay.animal.state in HERE}
-
-
-def kinds_by_key() -> dict[str, SignKind]:
-    """Every kind of sign; no query while they stay as they are."""
-    now = revisions.current().figures
-    return revisions.kept(_kinds, now, lambda: {one.key: one for one in SignKind.objects.all()})
-
-
-def seen_on(sighting: Sighting) -> Date:
-    """The day it was seen, in the program's time zone; reckoned once for each that was read."""
-    zone, at = timezone.get_current_timezone(), sighting.seen_at
-    held: tuple[Any, datetime.datetime, Date] | None = sighting.__dict__.get("_seen_on")
-    if held is None or held[0] is not zone or held[1] is not at:
-        held = (zone, at, at.astimezone(zone).date())
-        sighting.__dict__["_seen_on"] = held
-    return held[2]
 
 
 def widths_of(animals: Iterable[Animal]) -> dict[int, list[tuple[Date, int]]]:
@@ -332,7 +308,7 @@ def _figures_and_shares() -> tuple[Profiles, Mapping[int, Mapping[int | None, Fr
 
 
 def _past() -> Past:
-    return Past(outcomes_of(), _signs(), _shortest_days())
+    return Past(outcomes_of(), all_signs(), _shortest_days())
 
 
 def _shortest_days() -> Callable[[int], int]:
@@ -344,66 +320,6 @@ def _shortest_days() -> Callable[[int], int]:
     return shortest_days
 
 
-def _signs() -> dict[int, list[SeenSign]]:
-    zone = timezone.get_current_timezone()
-    found: dict[int, list[SeenSign]] = defaultdict(list)
-    days: dict[Date, Date] = {}  # one of each: there are many more signs than days
-    rows = Sighting.objects.filter(withdrawn_at__isnull=True).order_by("seen_at", "pk")
-    for pk, female, at, kind, after in rows.values_list(
-        "pk", "female", "seen_at", "kind__key", "kind__after"
-    ):
-        on = at.astimezone(zone).date()
-        found[female].append(SeenSign(days.setdefault(on, on), kind, after is not None, pk))
-    return dict(found)
-
-
-def _sightings_since(starts: Mapping[int, Date]) -> dict[int, Sighting]:
-    """Whole rows of these females from a day of each on, in their order: one query at most."""
-    held: dict[int, tuple[Date, list[Sighting]]]
-    held = remembered_while_reading("season_sightings", dict)
-    missing = {
-        female: start
-        for female, start in starts.items()
-        if female not in held or held[female][0] > start
-    }
-    if missing:
-        read: dict[int, list[Sighting]] = {female: [] for female in missing}
-        for row in _read_sightings(missing):
-            read[row.female_id].append(row)
-        held.update({female: (start, read[female]) for female, start in missing.items()})
-    return {
-        row.pk: row
-        for female, start in starts.items()
-        for row in held[female][1]
-        if seen_on(row) >= start
-    }
-
-
-def _read_sightings(starts: Mapping[int, Date]) -> Iterable[Sighting]:
-    """A few groups of females whose seasons began about the same time, so that little is read
-    that was seen before."""
-    ordered = sorted(starts, key=lambda female: starts[female])
-    size = max(1, math.ceil(len(ordered) / GROUPS))
-    wanted = Q()
-    for first in range(0, len(ordered), size):
-        group = ordered[first : first + size]
-        since = starts[group[0]]
-        part = Q(female__in=group)
-        if since > Date.min + datetime.timedelta(days=1):
-            part &= Q(seen_at__gte=_midnight(since))
-        wanted |= part
-    rows = Sighting.objects.filter(wanted, withdrawn_at__isnull=True)
-    kinds = {kind.pk: kind for kind in kinds_by_key().values()}
-    for row in rows.select_related("male").order_by("seen_at", "pk"):
-        if row.kind_id in kinds:
-            row.kind = kinds[row.kind_id]
-        yield row
-
-
-def _midnight(on: Date) -> datetime.datetime:
-    return timezone.make_aware(datetime.datetime.combine(on, datetime.time()))
-
-
 def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
     found: dict[int, list[Scan]] = defaultdict(list)
     if females:
@@ -411,13 +327,6 @@ def _scans(females: Collection[int]) -> dict[int, list[Scan]]:
         for scan in rows.order_by("on"):
             found[scan.female_id].append(scan)
     return found
-
-
-def _named(keys: set[int]) -> dict[int, Animal]:
-    around = everybody_around() if only_reads() else ()  # an act has them not at hand
-    found = {one.pk: one for one in around if one.pk in keys}
-    gone = keys - found.keys()
-    return {**found, **(Animal.objects.in_bulk(gone) if gone else {})}
 
 
 def _together(keys: Collection[int], known: Mapping[int, Animal]) -> Together:
@@ -436,7 +345,7 @@ def _together(keys: Collection[int], known: Mapping[int, Animal]) -> Together:
     animals |= {pk: known[pk] for pk in met & known.keys()}
     missing = met - animals.keys()
     if missing:
-        animals |= _named(missing)
+        animals |= named(missing)
     profiles, shares = _figures_and_shares()
     return Together(
         females=frozenset(keys),

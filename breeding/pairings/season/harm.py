@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from breeding.gestation.actions import Injury
 from breeding.pairings.models import Sighting
-from breeding.pairings.season.facts import seen_on
+from breeding.pairings.season.seen import seen_on
 
 EATS_AGAIN = "eats_again"  # the sign that ends refused food
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from breeding.animals.models import Animal
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.disagreements import Disagreement, Way
-from breeding.pairings.season.facts import seen_on
 from breeding.pairings.season.reading import SeasonReading
+from breeding.pairings.season.seen import seen_on
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined

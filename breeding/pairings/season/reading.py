@@ -19,8 +19,8 @@ from breeding.gestation.learning import possible_sires
 from breeding.gestation.profile import MATING_SEEN
 from breeding.gestation.reckoned import Outlook
 from breeding.pairings.models import Outcome, Scan, Sighting, SignKind
-from breeding.pairings.season.exposure import Exposure, Stretch, exposure_of, later
-from breeding.pairings.season.facts import Ask, Facts, females_here, gather, seen_on
+from breeding.pairings.season.exposure import Exposure, Stretch, days_within, exposure_of, later
+from breeding.pairings.season.facts import Ask, Facts, females_here, gather
 from breeding.pairings.season.harm import not_healed
 from breeding.pairings.season.past.learned import Learned
 from breeding.pairings.season.past.lessons import (
@@ -30,6 +30,7 @@ from breeding.pairings.season.past.lessons import (
     gather_with_lessons,
 )
 from breeding.pairings.season.renewed import MOVED, RENEWED
+from breeding.pairings.season.seen import days_seen, seen_on
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
 from breeding.program.frame.memory import only_reads
@@ -76,17 +77,16 @@ class SeasonReading:
     def since(self) -> datetime.date | None:
         """The first day of this season that says anything."""
         days = [stretch.first for stretch in self.company]
-        days += [seen_on(sighting) for sighting in self.sightings]
+        days += days_seen(self.sightings)
         days += [scan.on for scan in self.scans]
         return min(days, default=None)
 
     @cached_property
     def exposed(self) -> list[datetime.date]:
         """Days in company with a mature male, by records and by signs that name one."""
-        if len(self.company) == 1 and not self.testimony.company:
-            return self.company[0].days(self.asof)
-        days = {day for stretch in self.company for day in stretch.days(self.asof)}
-        return sorted(days.union(*self.testimony.company.values()))
+        spans = [(stretch.first, stretch.until(self.asof)) for stretch in self.company]
+        named = set[datetime.date]().union(*self.testimony.company.values())
+        return days_within([*spans, *((on, on) for on in named)])
 
     @cached_property
     def testimony(self) -> Testimony:

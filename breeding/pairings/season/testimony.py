@@ -10,7 +10,7 @@ from breeding.gestation import Profile, Sign
 from breeding.gestation.profile import MATING_SEEN
 from breeding.pairings.models import Sighting
 from breeding.pairings.season.exposure import DAY, Stretch
-from breeding.pairings.season.facts import seen_on
+from breeding.pairings.season.seen import days_seen
 from breeding.pairings.season.whereabouts import Whereabouts
 
 Date = datetime.date
@@ -48,8 +48,8 @@ def hear(
     """
     signs, alone, elsewhere = [], [], []
     named: dict[int, set[Date]] = defaultdict(set)
-    for sighting in sightings:
-        kind, on, male = sighting.kind.key, seen_on(sighting), sighting.male
+    for sighting, on in zip(sightings, days_seen(sightings), strict=True):
+        kind, male = sighting.kind.key, sighting.male
         if kind not in profile.signs:
             continue
         days = _days(kind, on, profile)

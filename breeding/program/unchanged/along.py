@@ -1,11 +1,12 @@
 """What a request has read already and a question that is kept may use without asking again."""
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
 
-from breeding.program.frame.memory import forget, known, remember
-from breeding.program.unchanged.noted import note
+from breeding.program.frame.memory import forget, known, remember, remembered_while_reading
+from breeding.program.unchanged.noted import note, noting
 
+Answer = TypeVar("Answer")
 _tables: dict[str, str | None] = {}
 
 
@@ -15,6 +16,21 @@ def take_along(name: str, table: str | None) -> None:
     None: no answer rests on it, or whoever is answered from it is told so then (`rests_on`).
     """
     _tables[name] = table
+
+
+def read_along(name: str, read: Callable[[], Answer]) -> Answer:
+    """What `read` answers, remembered under a name that is taken along, with the tables it rests
+    on: whatever is reckoned from it rests on these too.
+    """
+
+    def with_tables() -> tuple[Answer, frozenset[str]]:
+        with noting() as tables:
+            answer = read()
+        return answer, frozenset(tables)
+
+    answer, tables = remembered_while_reading(name, with_tables)
+    note(tables)
+    return answer
 
 
 def taken_along() -> Mapping[str, Any]:

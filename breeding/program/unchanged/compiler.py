@@ -54,10 +54,11 @@ class AnswersFromMemory:
         if chunked_fetch:  # there may be many; what is kept already is handed over all the same
             return self._ask(result_type, chunked_fetch, chunk_size)
         answer = _as_kept(self._ask(result_type, chunked_fetch, chunk_size), result_type)
-        if _never_changes(answer):
-            size = weight(answer) + len(sql)
-            if size <= SHELF.most_of_one:
-                answer = values_once(answer)
+        size = weight(answer, SHELF.most_of_one) + len(sql)
+        if size > SHELF.most_of_one:
+            SHELF.keep(question, marks, None, size)
+        elif _never_changes(answer):
+            answer = values_once(answer)
             SHELF.keep(question, marks, answer, size)
         return _given(answer, result_type)
 

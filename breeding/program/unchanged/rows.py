@@ -88,6 +88,14 @@ def values_once(rows: tuple[tuple[Any, ...], ...]) -> tuple[tuple[Any, ...], ...
     )
 
 
-def weight(rows: tuple[tuple[Any, ...], ...]) -> int:
-    """About how many bytes rows take."""
-    return sum(sys.getsizeof(row) + sum(map(sys.getsizeof, row)) for row in rows)
+def weight(rows: tuple[tuple[Any, ...], ...], most: int = MOST_BYTES) -> int:
+    """About how many bytes rows take; of more than `most` only that they are more."""
+    found = len(rows) * sys.getsizeof(rows[0]) if rows else 0  # without what stands in them
+    if found > most:
+        return found
+    found = 0
+    for row in rows:
+        found += sys.getsizeof(row) + sum(map(sys.getsizeof, row))
+        if found > most:
+            break
+    return found

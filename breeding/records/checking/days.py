@@ -98,17 +98,16 @@ def impossible_days(gathered: Gathered) -> Iterator[Finding]:
         for on in (animal.born_on, animal.state_on):
             if on is not None and on > gathered.today:
                 yield of_record(animal, _to_come(on))
+    zone = timezone.get_current_timezone()
     for dated in DATED:
         whose = tuple(dict.fromkeys((*dated.born, *dated.alive)))
         found = [
             (key, words)
-            for key, at, *animals in gathered.columns(dated.model, dated.day, *whose)
+            for key, at, *keys in gathered.columns(dated.model, dated.day, *whose)
             if at is not None
-            for words in _against(
-                dated, _day(at), dict(zip(whose, map(gathered.animals.get, animals), strict=True)),
-                gathered.today,
-            )
-        ]  # fmt: skip
+            for animals in (dict(zip(whose, map(gathered.animals.get, keys), strict=True)),)
+            for words in _against(dated, _day(at, zone), animals, gathered.today)
+        ]
         yield from gathered.findings(dated.model, found)
 
 
@@ -194,8 +193,8 @@ def _label(record: models.Model, name: str) -> str:
     return str(getattr(record._meta.get_field(name), "verbose_name", name))
 
 
-def _day(at: datetime.date | datetime.datetime) -> datetime.date:
-    return timezone.localdate(at) if isinstance(at, datetime.datetime) else at
+def _day(at: datetime.date | datetime.datetime, zone: datetime.tzinfo) -> datetime.date:
+    return at.astimezone(zone).date() if isinstance(at, datetime.datetime) else at
 
 
 def _to_come(on: datetime.date) -> str:

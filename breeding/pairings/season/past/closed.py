@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from breeding.animals.species.profiles import Figures
-from breeding.gestation.estimate import Profile, Sign, estimate
+from breeding.gestation.estimate import Profile, Sign, mating_of
 from breeding.gestation.learning import Counted, count_windows, is_measured
 from breeding.pairings.models import Outcome
-from breeding.pairings.season.exposure import Exposure
-from breeding.pairings.season.facts import Facts, SeenSign
+from breeding.pairings.season.exposure import Exposure, days_within
+from breeding.pairings.season.facts import Facts
+from breeding.pairings.season.seen import SeenSign
 
 Date = datetime.date
 DAY = datetime.timedelta(days=1)
@@ -184,19 +185,23 @@ def _taught(
     """The most even guess of the mating day when it is narrow, and the windows counted."""
     numbers, table = figures
     profile = Profile(**dict(numbers), signs=dict(table))  # type: ignore[arg-type]
-    days = [
-        first + DAY * number
-        for first, last in together
-        for number in range((last - first).days + 1)
-    ]
+    days = days_within(together)
     seen = [Sign(on, kind) for on, kind in signs]
     if not days and not seen:
         return None, Counted()
     found = None
     if is_birth:
         last = max([*days[-1:], *(on for on, _ in signs)])
-        found = estimate(
-            exposed=days, looked=looked, signs=seen, profile=profile, asof=last, last_birth=since
+        found = mating_of(
+            exposed=days,
+            unknown=(),
+            looked=looked,
+            signs=seen,
+            scans=(),
+            profile=profile,
+            asof=last,
+            last_birth=since,
+            birth_on=None,
         )
         if found.mating is None or not is_measured(found):
             return None, Counted()
