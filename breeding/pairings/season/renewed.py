@@ -1,6 +1,7 @@
 """Whose season is another one after rows were written that are added every day, or a move."""
 
-from collections.abc import Collection, Iterable, Mapping
+import datetime
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from functools import partial
 
 from django.db.models import Model
@@ -17,12 +18,14 @@ from breeding.pairings.season.past.lessons import (
     measured_matters,
     pairing_matters,
     sighting_matters,
+    stay_before,
     stay_matters,
 )
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About
 from breeding.program.unchanged.growing import Matters
 
+Date = datetime.date
 Keys = Collection[int]
 
 
@@ -87,6 +90,16 @@ def _moved(written: Written) -> Keys | None:
 
 
 MOVED: Mapping[type[Model], About] = {Stay: _moved}
+
+
+def question_of(asof: Date) -> Hashable:
+    """By which the seasons that go on as of a day are kept."""
+    return "seasons", asof
+
+
+def moved_before(day: Date) -> Mapping[type[Model], About]:
+    """Whose company before this day is another: of no move of that day."""
+    return {Stay: lambda written: _moved(written) if stay_before(day, written) else ()}
 
 
 def _everybody_if(matters: Matters) -> About:
