@@ -30,7 +30,7 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Move an animal to another tank, or out of all of them: one act on a phone."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     stay = queries.where_are([animal]).get(animal.pk)
-    offers = following.offers_for(animal)
+    offers = following.offers_for([animal])
     form = MoveForm(
         request.POST or None, places=_chosen(request), today=clock.today(), offers=offers
     )
@@ -102,7 +102,7 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
     """Move everybody of a tank to another one."""
     tank = get_object_or_404(Tank, pk=pk)
     moving = services.stays_on(tank, clock.today())
-    offers = following.offers_for_all(stay.animal for stay in moving)
+    offers = following.offers_for([stay.animal for stay in moving])
     chosen = [place for place in _chosen(request) if place.tank != tank]
     form = MoveForm(request.POST or None, places=chosen, today=clock.today(), offers=offers)
     if moved := written(request, form, lambda: _move_all(request, tank, form), {"side": "tank"}):

@@ -85,14 +85,16 @@ def doubts_in(concern: Concern, field: str) -> Iterator[Doubt]:
         )
 
 
-def endings_offered(animal: Animal) -> Iterator[Offer]:
-    """For each open pairing of one that is moved: to end it on the day of the move."""
-    for pairing in open_pairings([animal.pk]).get(animal.pk, ()):
-        yield Offer(
-            key=f"end_{pairing.pk}",
-            label=tell("End the pairing of {pair} on that day", pair=pairing),
-            carry_out=lambda on, by, pairing=pairing: _end(pairing, animal, on),  # type: ignore[misc]
-        )
+def endings_offered(moved: Sequence[Animal]) -> Iterator[Offer]:
+    """For each open pairing of each that is moved: to end it on the day of the move."""
+    of_each = open_pairings(one.pk for one in moved)
+    for one in moved:
+        for pairing in of_each.get(one.pk, ()):
+            yield Offer(
+                key=f"end_{pairing.pk}",
+                label=tell("End the pairing of {pair} on that day", pair=pairing),
+                carry_out=lambda on, by, pairing=pairing, one=one: _end(pairing, one, on),  # type: ignore[misc]
+            )
 
 
 def end_pairings_of(gone: Sequence[Gone]) -> dict[int, str]:
