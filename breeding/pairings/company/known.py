@@ -14,7 +14,7 @@ from breeding.pairings.care.rest import rests
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import Maturity, mature_since
 from breeding.pairings.season.facts import widths_of
-from breeding.pairings.season.late import LATE_DAYS, may_be_late, who_may_be_late
+from breeding.pairings.season.late import LATE_DAYS, may_be_late, seasons_if_late
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.program.frame.memory import only_reads
 from breeding.program.models import Program
@@ -136,12 +136,17 @@ def known_of(
     group = {one.pk: one for one in animals}
     females = [one for one in group.values() if one.sex == FEMALE]
     asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
-    if asked and not only_reads():  # a page reads seasons of which it has more to say
-        asked = who_may_be_late(asked, on)
-    read = seasons(program, asof=on, females=asked) if asked else []
+    read = _read(asked, program, on) if asked else []
     bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
     lately = lately_of(group, program, on=on, bearing=bearing)
     return known_with(group, program, lately, on=on)
+
+
+def _read(females: Sequence[Animal], program: Program, on: Date) -> Iterable[SeasonReading]:
+    """Their seasons, as far as windows open soon: a page has more to say of them."""
+    if only_reads():
+        return seasons(program, asof=on, females=females)
+    return seasons_if_late(program, females, on).values()
 
 
 def lately_of(

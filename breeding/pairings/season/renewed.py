@@ -97,9 +97,9 @@ def question_of(asof: Date) -> Hashable:
     return "seasons", asof
 
 
-def moved_before(day: Date) -> Mapping[type[Model], About]:
-    """Whose company before this day is another: of no move of that day."""
-    return {Stay: lambda written: _moved(written) if stay_before(day, written) else ()}
+def moved_before(day: Date, written: Written) -> Keys | None:
+    """Whose company before this day is another: nobody's by moves of that day alone."""
+    return _moved(written) if stay_before(day, written) else ()
 
 
 def _everybody_if(matters: Matters) -> About:
