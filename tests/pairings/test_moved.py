@@ -4,13 +4,17 @@ import datetime
 import random
 
 import pytest
+from django.db import transaction
 from django.utils import timezone
 
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.changed import difference
+from breeding.pairings.company.known import windows_near
 from breeding.pairings.models import Outcome
 from breeding.pairings.season import reading
 from breeding.pairings.season.disagreements import disagreements
+from breeding.pairings.season.facts import Ask
+from breeding.pairings.season.late import seasons_if_late
 from breeding.pairings.season.reading import seasons
 from breeding.program.frame.memory import for_one_request
 from breeding.program.queries import the_program
@@ -155,6 +159,58 @@ def test_no_kept_season_is_an_old_one_whatever_is_written_of_stays(tanks, seed):
         assert kept == told()
         _forget()
         assert kept == told()
+
+
+def names_of_late(*females):
+    found = seasons_if_late(the_program(), females, ago(0))
+    return [found[one.pk].female.call_name for one in females if one.pk in found]
+
+
+def test_who_cannot_be_late_is_known_by_her_kept_season_though_a_male_comes_today(tanks, reckoned):
+    mira, vega = cast.female("Mira"), cast.female("Vega")
+    deneb = cast.male("Deneb")
+    for one, tank, since in ((mira, 0, 100), (vega, 1, 100), (deneb, 1, 100)):
+        put(one, tanks[tank], since)
+    assert names_of_late(mira, vega) == ["Mira", "Vega"]  # nothing is kept yet
+    told()
+    move(deneb, tanks[0])
+    assert names_of_late(mira, vega) == ["Vega"]
+    assert reckoned == [["Mira", "Vega"]]
+
+
+def test_one_to_whom_a_male_came_before_today_is_read_again(tanks):
+    mira, deneb = cast.female("Mira"), cast.male("Deneb")
+    put(mira, tanks[0], 100)
+    put(deneb, tanks[1], 100)
+    told()
+    assert names_of_late(mira) == []
+    move(deneb, tanks[0], on=1)
+    assert names_of_late(mira) == ["Mira"]
+    told()
+    assert names_of_late(mira) == []
+    Stay.objects.filter(animal=deneb, tank=tanks[0]).update(since=ago(90))
+    Stay.objects.filter(animal=deneb, tank=tanks[1]).update(until=ago(90))
+    assert names_of_late(mira) == ["Mira"]
+    told()
+    assert names_of_late(mira) == ["Mira"]  # and so it stays
+
+
+@pytest.mark.parametrize("seed", range(tries(6)))
+def test_nobody_near_birth_is_left_out_whatever_an_act_writes_of_stays(tanks, seed):
+    draw = random.Random(seed)
+    females = [cast.female(f"Ray {n}") for n in range(4)]
+    males = [cast.male(f"Sire {n}") for n in range(2)]
+    for one in (*females, *males):
+        put(one, draw.choice(tanks), draw.randrange(60, 200))
+    see(females[1], 80, "copulation", male=males[1])
+    asks = [Ask(one, ago(0)) for one in females]
+    for _ in range(8):
+        told()
+        with transaction.atomic():
+            _write(draw, draw.choice([*females, *males]), tanks)
+            late = seasons_if_late(the_program(), females, ago(0)).values()
+            read = reading._read_and_reckoned(the_program(), asks)
+            assert windows_near(late, ago(0)) == windows_near(read, ago(0))
 
 
 def _write(draw, animal, tanks):

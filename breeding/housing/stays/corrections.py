@@ -10,6 +10,7 @@ from breeding.animals.models import Animal
 from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.services import ask_of_stays, check_side
 from breeding.housing.stays.checks import check_day, check_in_use, in_the_way_words
+from breeding.housing.stays.giving_way import with_days
 from breeding.housing.stays.placing import insert, locked_stays, spell_of
 from breeding.housing.stays.timeline import Spell
 from breeding.program.models import Person
@@ -81,15 +82,8 @@ def correct_stay(
         raise ValidationError(tell("Nothing is different; change a day, the tank or the side."))
     withdraw(stay, by=by, now=now, reason=reason)
     along = _let_neighbours_follow(others, stay, since, until, by, now) if neighbours_follow else []
-    new = Stay(
-        animal=animal,
-        tank=new_tank,
-        side=new_side,
-        since=since,
-        until=until,
-        reason=stay.reason,
-        recorded_by=by,
-    )
+    new = with_days(stay, since, until)
+    new.tank, new.side, new.recorded_by = new_tank, new_side, by
     check_nothing_in_the_way(new, [*others, *along])
     new.save()
     _check_written_anew(along, [*others, new])
@@ -236,15 +230,8 @@ def _write_anew(
 ) -> Stay:
     """The same stay with other days; the old one is withdrawn, so both stay readable."""
     withdraw(stay, by=by, now=now, reason=reason)
-    new = Stay(
-        animal=stay.animal,
-        tank=stay.tank,
-        side=stay.side,
-        since=since,
-        until=until,
-        reason=stay.reason,
-        recorded_by=by,
-    )
+    new = with_days(stay, since, until)
+    new.recorded_by = by
     new.save()
     return new
 

@@ -57,7 +57,7 @@ Moving = Callable[[Leaving], Iterable[Doubt]]
 # where all moves before it must be on record to ask of it.
 AskingOfMove = Callable[[Leaving], list[Doubt] | None]
 OfManyMoves = Callable[[Collection[int], Everywhere], AskingOfMove]
-Offering = Callable[[Animal], Iterable[Offer]]
+Offering = Callable[[Sequence[Animal]], Iterable[Offer]]  # of each that is moved
 
 _questions: dict[str, tuple[Question, OfMany]] = {}
 _movings: dict[str, tuple[Moving, OfManyMoves]] = {}
@@ -141,14 +141,9 @@ def ask_what_follows(
     return tuple(doubt.sentence for doubt in doubts)
 
 
-def offers_for(animal: Animal) -> list[Offer]:
-    """What moving this animal may do besides."""
-    return [offer for offering in _offerings.values() for offer in offering(animal)]
-
-
-def offers_for_all(animals: Iterable[Animal]) -> list[Offer]:
+def offers_for(animals: Sequence[Animal]) -> list[Offer]:
     """What moving all of these may do besides; what two of them would do is none: they go along."""
-    found = [offer for animal in animals for offer in offers_for(animal)]
+    found = [offer for offering in _offerings.values() for offer in offering(animals)]
     times = Counter(offer.key for offer in found)
     return [offer for offer in found if times[offer.key] == 1]
 

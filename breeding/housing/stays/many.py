@@ -4,22 +4,21 @@ import datetime
 from collections.abc import Collection, Iterable, Sequence
 from copy import copy
 from functools import cached_property
-from typing import Any, NamedTuple
-
-from django.core.exceptions import ValidationError
+from typing import NamedTuple
 
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import were_inside
 from breeding.housing.room.asking import may_lack_room
-from breeding.housing.stays.checks import check_side, in_the_way_words, spell_of_move
+from breeding.housing.stays.checks import check_side, spell_of_move
 from breeding.housing.stays.corrections import check_days
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import FollowingMany, Leaving, Meeting
+from breeding.housing.stays.giving_way import cuts_for, give_way
 from breeding.housing.stays.meetings import meeting_of_pairs, pairs_that_meet
 from breeding.housing.stays.near import Stretches
 from breeding.housing.stays.shared_water import place_of
-from breeding.housing.stays.timeline import Cut, InTheWay, Spell, make_room
+from breeding.housing.stays.timeline import Cut, Spell
 from breeding.program.acts.together import keep_changes, write_together
 from breeding.program.models import Person
 from breeding.program.parts import AT_ONCE, in_parts
@@ -110,7 +109,9 @@ class ManyStays:
             return None if doubts is None else Taken(None, asked)
         stay.follows = tuple(one.sentence for one in (*doubts, *asked_of_move))
         if stay.follows and row.reason:
-            self._change(stay, reason=row.reason)
+            before = copy(stay)
+            stay.reason = row.reason
+            self._steps.append((stay, before, copy(stay)))
         return Taken(stay, asked)
 
     def write(self) -> None:
@@ -132,19 +133,14 @@ class ManyStays:
     def _room_for(self, row: Told) -> tuple[Spell, list[Cut]]:
         """From when to when it is there, and how the stays on record give way."""
         animal, place = row.animal, (row.tank.pk, row.side)
-        stays = self._stays[animal.pk]
-        try:
-            if row.until is not None:
-                spell = Spell(row.since, row.until, place)
-                near = self._spells[animal.pk].near(row.since, row.until)
-                return spell, make_room(sorted(near, key=_since), spell)
-            every = sorted(self._spells[animal.pk].every(), key=_since)
-            spell = spell_of_move(animal, row.tank, row.side, every, row.since)
-            return spell, make_room(every, spell, is_move=True)
-        except InTheWay as found:
-            raise ValidationError(
-                [in_the_way_words(animal, stays[one.key]) for one in found.spells]
-            ) from None
+        stays, mine = self._stays[animal.pk], self._spells[animal.pk]
+        if row.until is not None:
+            spell = Spell(row.since, row.until, place)
+            near = sorted(mine.near(row.since, row.until), key=_since)
+            return spell, cuts_for(animal, stays, near, spell)
+        every = sorted(mine.every(), key=_since)
+        spell = spell_of_move(animal, row.tank, row.side, every, row.since)
+        return spell, cuts_for(animal, stays, every, spell, is_move=True)
 
     def _others_inside(self, row: Told) -> list[tuple[str, str]]:
         """Name and side of each other that is in its tank at the end of its first day."""
@@ -190,34 +186,18 @@ class ManyStays:
         self._lay_out(number, stay)
         return number
 
-    def _change(self, stay: Stay, **values: Any) -> None:
-        before = copy(stay)
-        for name, value in values.items():
-            setattr(stay, name, value)
-        self._steps.append((stay, before, copy(stay)))
-
     def _make_cut(self, animal: Animal, cut: Cut) -> None:
         """One that is on record ends or begins with the new one; after it goes on what was left."""
         key = cut.spell.key
         stay = self._stays[animal.pk][key]
         if key not in self._held:
             self._cut[key] = stay
-        if cut.before is not None:
-            self._change(stay, until=cut.before[1])
-            if cut.after is not None:
-                since, until = cut.after
-                what_was_left = Stay(
-                    animal=animal,
-                    tank=stay.tank,
-                    side=stay.side,
-                    since=since,
-                    until=until,
-                    reason=stay.reason,
-                    recorded_by=self._by,
-                )
-                self._hold(what_was_left)
-        elif cut.after is not None:
-            self._change(stay, since=cut.after[0])
+        before = copy(stay)
+        after = give_way(stay, cut)
+        self._steps.append((stay, before, copy(stay)))
+        if after is not None:
+            after.recorded_by = self._by
+            self._hold(after)
         self._lay_out(key, stay)
 
     def _take_back(self, animal: Animal, stood: "_Stood") -> None:

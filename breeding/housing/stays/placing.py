@@ -9,8 +9,8 @@ from django.core.exceptions import ValidationError
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays import checks
-from breeding.housing.stays.checks import in_the_way_words
-from breeding.housing.stays.timeline import InTheWay, Spell, covering, make_room
+from breeding.housing.stays.giving_way import cuts_for, give_way
+from breeding.housing.stays.timeline import Spell, covering
 from breeding.program.acts.together import change_together, write_together
 from breeding.program.models import Person
 from breeding.program.parts import in_parts
@@ -122,7 +122,15 @@ def _insert(
     found = []
     for animal, new in asked:
         made += _cut(animal, stays[animal.pk], new, changes, is_move=is_move)
-        stay = _stay(animal, new.place, new.since, new.until, reason)
+        key, side = new.place
+        stay = Stay(
+            animal=animal,
+            tank_id=key,
+            side=side,
+            since=new.since,
+            until=new.until,
+            reason=reason,
+        )
         if tank is not None:
             stay.tank = tank
         made.append(stay)
@@ -149,30 +157,14 @@ def _cut(
     animal: Animal, stays: Stays, new: Spell, changes: Changes, *, is_move: bool
 ) -> list[Stay]:
     """Those on record end or begin with the new one; what is left of them after it."""
-    try:
-        cuts = make_room([spell_of(stay) for stay in stays.values()], new, is_move=is_move)
-    except InTheWay as found:
-        raise ValidationError(
-            [in_the_way_words(animal, stays[spell.key]) for spell in found.spells]
-        ) from None
+    spells = [spell_of(stay) for stay in stays.values()]
     left = []
-    for cut in cuts:
+    for cut in cuts_for(animal, stays, spells, new, is_move=is_move):
         old = stays[cut.spell.key]
         old.animal = animal
         before = copy(old)
-        if cut.before is not None:
-            old.until = cut.before[1]
-            if cut.after is not None:
-                left.append(_stay(animal, (old.tank_id, old.side), *cut.after, old.reason))
-                left[-1].tank = old.tank
-        elif cut.after is not None:
-            old.since = cut.after[0]
+        after = give_way(old, cut)
+        if after is not None:
+            left.append(after)
         changes.append((before, old))
     return left
-
-
-def _stay(
-    animal: Animal, place: tuple[int, str], since: Date, until: Date | None, reason: str
-) -> Stay:
-    tank, side = place
-    return Stay(animal=animal, tank_id=tank, side=side, since=since, until=until, reason=reason)

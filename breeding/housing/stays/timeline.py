@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+Days = tuple[datetime.date, datetime.date | None]
+
 
 @dataclass(frozen=True)
 class Spell:
@@ -38,7 +40,19 @@ class Cut:
 
     spell: Spell
     before: tuple[datetime.date, datetime.date] | None
-    after: tuple[datetime.date, datetime.date | None] | None
+    after: Days | None
+
+    @property
+    def left(self) -> list[Days]:
+        """What is left by its days: the record keeps the first, a new one takes the second.
+
+        >>> day = datetime.date.fromisoformat
+        >>> march = Spell(day("2026-03-01"), day("2026-03-31"), (1, ""))
+        >>> days = march.since, day("2026-03-10")
+        >>> Cut(march, days, None).left == Cut(march, None, days).left == [days]
+        True
+        """
+        return [days for days in (self.before, self.after) if days is not None]
 
 
 class InTheWay(Exception):  # noqa: N818 - it is what it says

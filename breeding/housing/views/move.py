@@ -30,7 +30,7 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Move an animal to another tank, or out of all of them: one act on a phone."""
     animal = get_object_or_404(Animal, pk=animal_pk)
     stay = queries.where_are([animal]).get(animal.pk)
-    offers = following.offers_for(animal)
+    offers = following.offers_for([animal])
     form = MoveForm(
         request.POST or None, places=_chosen(request), today=clock.today(), offers=offers
     )
@@ -101,12 +101,10 @@ def _moved_words(animal: Animal, stay: Stay | None) -> str:
 def move_all(request: PageRequest, pk: int) -> HttpResponse:
     """Move everybody of a tank to another one."""
     tank = get_object_or_404(Tank, pk=pk)
-    places = [
-        place for place in queries.places(queries.tanks_now(clock.today())) if place.tank != tank
-    ]
     moving = services.stays_on(tank, clock.today())
-    offers = following.offers_for_all(stay.animal for stay in moving)
-    form = MoveForm(request.POST or None, places=places, today=clock.today(), offers=offers)
+    offers = following.offers_for([stay.animal for stay in moving])
+    chosen = [place for place in _chosen(request) if place.tank != tank]
+    form = MoveForm(request.POST or None, places=chosen, today=clock.today(), offers=offers)
     if moved := written(request, form, lambda: _move_all(request, tank, form), {"side": "tank"}):
         to, said = moved
         if to is None:
@@ -115,11 +113,13 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
             where = tell("Everybody of {tank} is in {place} now.", tank=tank, place=to)
         say(request, where, said)
         return redirect(to or tank)
+    everywhere = queries.places(queries.tanks_now(clock.today()))
+    others = [place for place in everywhere if place.tank != tank]
     context = {
         "form": form,
         "tank": tank,
         "moving": moving,
-        "places": with_room(places, [stay.animal for stay in moving], asof=clock.today()),
+        "places": with_room(others, [stay.animal for stay in moving], asof=clock.today()),
     }
     return render(request, "housing/move_all.html", context)
 

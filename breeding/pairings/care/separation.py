@@ -10,8 +10,8 @@ from breeding.housing.queries import stays_over
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.care.parting import ended_with
 from breeding.pairings.care.places import TankReading, tank_readings
-from breeding.pairings.company.known import LATE_DAYS
 from breeding.pairings.models import Pairing
+from breeding.pairings.season.late import LATE_DAYS
 from breeding.pairings.season.reading import SeasonReading
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program

@@ -1,7 +1,7 @@
 """What is asked at each door at which company can begin; housing asks through `following`."""
 
 import datetime
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from django.db.models import Q
 
@@ -13,8 +13,9 @@ from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Asking, Meeting, Offer
 from breeding.housing.stays.shared_water import share_water
 from breeding.pairings.company.concerns import Company, Concern, concerns_of
-from breeding.pairings.company.known import FEMALE, MALE, Known, known_of
+from breeding.pairings.company.known import FEMALE, MALE, Known, could_breed_since, known_of
 from breeding.pairings.models import Pairing
+from breeding.pairings.season.exposure import Maturity
 from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
@@ -33,7 +34,8 @@ _BECAUSE: dict[str, str] = {
 def doubts_of_meeting(meeting: Meeting) -> Iterator[Doubt]:
     """What speaks against these meeting: a sentence for each pair."""
     coming, there = list(meeting.coming), list(meeting.there)
-    asked = females_with_males(coming, there)
+    could_breed = could_breed_since({one.pk: one for one in (*coming, *there)})
+    asked = females_with_males(coming, there, could_breed, meeting.on)
     known = known_of((*coming, *there), the_program(), on=meeting.on, seasons_of=asked)
     for concern in concerns_between(meeting.coming, meeting.there, meeting.tank, known):
         yield from doubts_in(concern, meeting.field)
@@ -51,12 +53,15 @@ def doubts_in_turn(
 def females_with_males(
     coming: Iterable[Animal],
     there: Iterable[Animal],
-    counts: Callable[[Animal], bool] = lambda male: True,
+    could_breed: Mapping[int, Maturity],
+    on: datetime.date,
 ) -> set[int]:
-    """Females that come to a male who counts, or to whom one comes."""
+    """Females that come to a male who could breed by then, or to whom one comes: no other male
+    could mate her.
+    """
     found = set()
     for some, others in ((coming, there), (there, coming)):
-        if any(one.sex == MALE and counts(one) for one in others):
+        if any(one.sex == MALE and could_breed[one.pk].since <= on for one in others):
             found |= {one.pk for one in some if one.sex == FEMALE}
     return found
 
@@ -80,14 +85,16 @@ def doubts_in(concern: Concern, field: str) -> Iterator[Doubt]:
         )
 
 
-def endings_offered(animal: Animal) -> Iterator[Offer]:
-    """For each open pairing of one that is moved: to end it on the day of the move."""
-    for pairing in open_pairings([animal.pk]).get(animal.pk, ()):
-        yield Offer(
-            key=f"end_{pairing.pk}",
-            label=tell("End the pairing of {pair} on that day", pair=pairing),
-            carry_out=lambda on, by, pairing=pairing: _end(pairing, animal, on),  # type: ignore[misc]
-        )
+def endings_offered(moved: Sequence[Animal]) -> Iterator[Offer]:
+    """For each open pairing of each that is moved: to end it on the day of the move."""
+    of_each = open_pairings(one.pk for one in moved)
+    for one in moved:
+        for pairing in of_each.get(one.pk, ()):
+            yield Offer(
+                key=f"end_{pairing.pk}",
+                label=tell("End the pairing of {pair} on that day", pair=pairing),
+                carry_out=lambda on, by, pairing=pairing, one=one: _end(pairing, one, on),  # type: ignore[misc]
+            )
 
 
 def end_pairings_of(gone: Sequence[Gone]) -> dict[int, str]:

@@ -27,7 +27,6 @@ from breeding.pairings.company.known import (
     kinship_of,
     known_from,
     lately_from,
-    may_be_late,
     paired_of,
     windows_near,
 )
@@ -35,6 +34,7 @@ from breeding.pairings.models import Outcome
 from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import Ask, Together, widths_of
+from breeding.pairings.season.late import may_be_late
 from breeding.pairings.season.past.learned import Learned
 from breeding.pairings.season.past.lessons import gather_with_lessons
 from breeding.pairings.season.reading import SeasonReading, earliest_window_of, season_from
@@ -70,11 +70,7 @@ class MeetingsInTurn:
 
     def _known_of(self, meeting: Meeting) -> Known:
         on = meeting.on
-        females = females_with_males(
-            meeting.coming,
-            meeting.there,
-            lambda male: self._could_breed[male.pk].since <= on,  # no other could mate her by then
-        )
+        females = females_with_males(meeting.coming, meeting.there, self._could_breed, on)
         births = [birth for key in females for birth in self._births.get(key, ())]
         told = [row for key in females for row in self._told.get(key, ())]
         lately = lately_from(

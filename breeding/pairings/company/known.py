@@ -14,7 +14,9 @@ from breeding.pairings.care.rest import rests
 from breeding.pairings.models import Pairing
 from breeding.pairings.season.exposure import Maturity, mature_since
 from breeding.pairings.season.facts import widths_of
+from breeding.pairings.season.late import LATE_DAYS, may_be_late, seasons_if_late
 from breeding.pairings.season.reading import SeasonReading, seasons
+from breeding.program.frame.memory import only_reads
 from breeding.program.models import Program
 from breeding.program.problems.doubts import threshold
 from pedigree.rows import Floats
@@ -22,7 +24,6 @@ from pedigree.rows import Floats
 Date = datetime.date
 MALE, FEMALE = Animal.Sex.MALE, Animal.Sex.FEMALE
 FEW = 100  # females: of no more their pairings are asked for by themselves
-LATE_DAYS = 30  # before her window: about the last quarter of a gestation; assumption
 
 
 class KinshipOfTwo(Protocol):
@@ -135,10 +136,17 @@ def known_of(
     group = {one.pk: one for one in animals}
     females = [one for one in group.values() if one.sex == FEMALE]
     asked = [one for one in females if seasons_of is None or one.pk in seasons_of]
-    read = seasons(program, asof=on, females=asked) if asked else []
+    read = _read(asked, program, on) if asked else []
     bearing = bearing_of(read, open_harm([one.pk for one in females], asof=on), on)
     lately = lately_of(group, program, on=on, bearing=bearing)
     return known_with(group, program, lately, on=on)
+
+
+def _read(females: Sequence[Animal], program: Program, on: Date) -> Iterable[SeasonReading]:
+    """Their seasons, as far as windows open soon: a page has more to say of them."""
+    if only_reads():
+        return seasons(program, asof=on, females=females)
+    return seasons_if_late(program, females, on).values()
 
 
 def lately_of(
@@ -231,11 +239,6 @@ def _could_breed_since(animals: Mapping[int, Animal], widths: Widths) -> dict[in
         days, width = _early(profiles.of(shares.get(pk, {})), one.sex)
         found[pk] = mature_since(one.born_on, widths.get(pk, ()), least_days=days, least_mm=width)
     return found
-
-
-def may_be_late(earliest_window: Date, on: Date) -> bool:
-    """Whether one whose window does not open before a day can be late in pregnancy."""
-    return on + datetime.timedelta(days=LATE_DAYS) >= earliest_window
 
 
 def windows_near(read: Iterable[SeasonReading], on: Date) -> dict[int, Date]:

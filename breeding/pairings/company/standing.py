@@ -8,7 +8,7 @@ from itertools import combinations
 from operator import attrgetter
 from typing import Any
 
-from django.db.models import Model
+from django.db.models import Model, prefetch_related_objects
 
 from breeding.animals.models import Animal, Photograph
 from breeding.housing.models import Stay, Tank
@@ -160,7 +160,9 @@ def _standing(concern: Concern, where: dict[int, Stay]) -> Standing:
 
 def said_of_put_back(rows: Sequence[Model], on: Date) -> str:
     """What speaks against the company of those whose stays or states an undoing put back."""
-    animals = {row.animal_id: row.animal for row in rows if isinstance(row, Stay)}
+    stays = [row for row in rows if isinstance(row, Stay)]
+    prefetch_related_objects(stays, "animal")  # one query for all
+    animals = {stay.animal_id: stay.animal for stay in stays}
     animals |= {row.pk: row for row in rows if isinstance(row, Animal)}
     if not animals:
         return ""

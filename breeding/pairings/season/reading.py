@@ -29,7 +29,7 @@ from breeding.pairings.season.past.lessons import (
     every_closed,
     gather_with_lessons,
 )
-from breeding.pairings.season.renewed import MOVED, RENEWED
+from breeding.pairings.season.renewed import MOVED, RENEWED, question_of
 from breeding.pairings.season.seen import days_seen, seen_on
 from breeding.pairings.season.testimony import Testimony, hear
 from breeding.pairings.season.whereabouts import Whereabouts
@@ -357,7 +357,7 @@ def _going_on(
         read = _read_and_reckoned(program, [Ask(by_key[key], asof) for key in keys])
         return {one.female.pk: one for one in read}
 
-    found = kept_of_each(("seasons", asof), by_key, make, {**RENEWED, **MOVED})
+    found = kept_of_each(question_of(asof), by_key, make, {**RENEWED, **MOVED})
     return [found[key] for key in by_key]
 
 

@@ -1,6 +1,7 @@
 """Whose season is another one after rows were written that are added every day, or a move."""
 
-from collections.abc import Collection, Iterable, Mapping
+import datetime
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from functools import partial
 
 from django.db.models import Model
@@ -19,12 +20,14 @@ from breeding.pairings.season.past.lessons import (
     pairing_matters,
     sighting_matters,
     standing_matters,
+    stay_before,
     stay_matters,
 )
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import About
 from breeding.program.unchanged.growing import Matters
 
+Date = datetime.date
 Keys = Collection[int]
 
 
@@ -110,6 +113,16 @@ def _of_closed(written: Written) -> Keys | None:
     if females is None:
         return None
     return set(Outcome.objects.filter(female__in=females).values_list("pk", flat=True))
+
+
+def question_of(asof: Date) -> Hashable:
+    """By which the seasons that go on as of a day are kept."""
+    return "seasons", asof
+
+
+def moved_before(day: Date, written: Written) -> Keys | None:
+    """Whose company before this day is another: nobody's by moves of that day alone."""
+    return _moved(written) if stay_before(day, written) else ()
 
 
 def _everybody_if(matters: Matters) -> About:

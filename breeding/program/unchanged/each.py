@@ -74,9 +74,7 @@ def kept_of_each(
     added daily to a growing table (`grows_daily` of its model), each that is written is about
     everybody.
     """
-    around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
-    whole = (str(connection.settings_dict["NAME"]), around, question)
-    tables = {model._meta.db_table: about for model, about in growing.items()}
+    whole, tables = _whole(question), _by_table(growing)
     of_parts = {model._meta.db_table: part for model, part in (parts or {}).items()}
     kept = _kept.find(whole)
     now = standing(connection)
@@ -99,6 +97,31 @@ def kept_of_each(
         _kept.keep(whole, kept)
         _drop_the_oldest()
     return found
+
+
+def held_of_each(
+    question: Hashable, asked: Collection[int], growing: Mapping[type[Model], About]
+) -> dict[int, Any]:
+    """Of the answers of `kept_of_each` to this question those that are kept and hold at this
+    moment, by key; none is made, and nothing is kept. For who asks less of an answer than it says:
+    growing may tell of fewer that are others.
+    """
+    kept = _kept.find(_whole(question))
+    now = standing_now(connection) if kept is not None else {}
+    if kept is None or not now or kept.parts:
+        return {}
+    answers = _still_right(kept, now, _by_table(growing), {}).answers
+    return {key: answers[key] for key in asked if key in answers}
+
+
+def _whole(question: Hashable) -> Hashable:
+    """With all that every answer depends on."""
+    around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
+    return str(connection.settings_dict["NAME"]), around, question
+
+
+def _by_table(growing: Mapping[type[Model], About]) -> dict[str, About]:
+    return {model._meta.db_table: about for model, about in growing.items()}
 
 
 def _beside_what_stands(

@@ -152,18 +152,24 @@ def measured_matters(written: Written) -> bool:
 
 def pairing_matters(written: Written) -> bool:
     """Who was put together before it, and whether they were parted before it: no more is asked."""
-    return _spans_matter(written, Pairing, "female_id", "male_id", "introduced_on", "separated_on")
+    return _spans_matter(
+        newest_end(), written, Pairing, "female_id", "male_id", "introduced_on", "separated_on"
+    )
 
 
 def stay_matters(written: Written) -> bool:
     """Who was where before it; how long what went on then goes on since is one."""
-    return _spans_matter(written, Stay, "animal_id", "tank_id", "side", "since", "until")
+    return stay_before(newest_end(), written)
 
 
-def _spans_matter(written: Written, model: type[Withdrawable], *told: str) -> bool:
-    """Whether anything that counts and began before the newest outcome is another. told: whom and
-    what it is about, and its first and last day, of which those from that outcome on are alike."""
-    end = newest_end()
+def stay_before(end: Date, written: Written) -> bool:
+    """Whether anybody was somewhere else before this day."""
+    return _spans_matter(end, written, Stay, "animal_id", "tank_id", "side", "since", "until")
+
+
+def _spans_matter(end: Date, written: Written, model: type[Withdrawable], *told: str) -> bool:
+    """Whether anything that counts and began before this day is another. told: whom and what it is
+    about, and its first and last day, of which those from that day on are alike."""
 
     def before_it(rows: Iterable[tuple[Any, ...]]) -> set[tuple[Any, ...]]:
         return {
