@@ -49,7 +49,11 @@ def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
 
     def write(made: Sequence[Species]) -> Sequence[Judged[Species]]:
         new = [
-            New(species, blank if (like := facts["like"]) is None else starts[like.pk], _typed(facts))
+            New(
+                species,
+                blank if (like := facts["like"]) is None else starts[like.pk],
+                _typed(facts),
+            )
             for species, facts in zip(made, rows, strict=True)
         ]
         return add_all_species(new, length_unit=keeping.program.length_unit)
