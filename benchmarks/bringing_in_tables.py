@@ -52,6 +52,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "arrivals": ("arrivals", rows.arrivals, ("arrivals.Arrival",)),
     "loans": ("loans", rows.loans, ("arrivals.LoanAgreement",)),
     "quarantines": ("quarantines", rows.quarantines, ("health.Quarantine",)),
+    "quarantines, going on": ("quarantines", rows.quarantines_going_on, ("health.Quarantine",)),
     "deaths": ("deaths", rows.deaths, ("health.Death",)),
     "deaths, first told": ("deaths", rows.deaths_first_told, ("health.Death",)),
     "looks": ("traits", rows.looks, ("traits.TraitLook",)),

@@ -308,8 +308,10 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
         "species": {
             **dict.fromkeys(RULES, maybe()),
             "accepted_name": st.sampled_from(
-                ["Potamotrygon novae", " potamotrygon  NOVAE", "Potamotrygon motoro"]
-                + ["Lanternus minor", "Lanternus maior", "Lanternus", "Ænigma", "Æ", "x" * 90]
+                [
+                    *("Potamotrygon novae", " potamotrygon  NOVAE", "Potamotrygon motoro"),
+                    *("Lanternus minor", "Lanternus maior", "Lanternus", "Ænigma", "Æ", "x" * 90),
+                ]
             ),
             "trade_name": maybe("Lantern", " pale  one "),
             "like": maybe(*Species.objects.order_by("pk")[:2]),
