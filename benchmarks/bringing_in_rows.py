@@ -165,6 +165,14 @@ def births_with_young(grown: "Grown", rows: int) -> str:
     return _births(grown, rows, "1,0")
 
 
+def births_with_weights(grown: "Grown", rows: int) -> str:
+    """A living female and a dead pup, of which the first was weighed."""
+    head, *lines = _births(grown, rows, "1,1").splitlines()
+    return as_csv(
+        f"{head},females,weights", ((line, "1", f"{80 + n % 9} g") for n, line in enumerate(lines))
+    )
+
+
 def _births(grown: "Grown", rows: int, pups: str) -> str:
     dams, sires = old_ones(grown, -(-rows // 5)), old_ones(grown, 50, "M")
 

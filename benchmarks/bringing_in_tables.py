@@ -34,6 +34,11 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
         rows.births_with_young,
         ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
     ),
+    "births, weighed": (
+        "litters",
+        rows.births_with_weights,
+        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
     "births of young on record": (
         "litters",
         rows.births_of_young,
