@@ -165,6 +165,14 @@ def births_with_young(grown: "Grown", rows: int) -> str:
     return _births(grown, rows, "1,0")
 
 
+def births_with_weights(grown: "Grown", rows: int) -> str:
+    """A living female and a dead pup, of which the first was weighed."""
+    head, *lines = _births(grown, rows, "1,1").splitlines()
+    return as_csv(
+        f"{head},females,weights", ((line, "1", f"{80 + n % 9} g") for n, line in enumerate(lines))
+    )
+
+
 def _births(grown: "Grown", rows: int, pups: str) -> str:
     dams, sires = old_ones(grown, -(-rows // 5)), old_ones(grown, 50, "M")
 
@@ -330,6 +338,20 @@ def quarantines(grown: "Grown", rows: int) -> str:
         for n in range(rows):
             on = grown.today - DAY * (60 + 60 * (n // len(apart)))
             yield apart[n % len(apart)].code, on, 30, on + 30 * DAY, "clear"
+
+    return as_csv("animal,quarantine from,days,ended on,result", each())
+
+
+def quarantines_going_on(grown: "Grown", rows: int) -> str:
+    """Of each of so many animals one, begun by word, and of every fifth an earlier one as well."""
+    apart = old_ones(grown, rows)
+
+    def each() -> Rows:
+        for n, one in enumerate(apart[: rows - rows // 5]):
+            yield one.code, grown.today - DAY * (n % 60), 30, "", ""
+            if n % 4 == 0:
+                on = grown.today - DAY * (200 + n % 60)
+                yield one.code, on, 30, on + 30 * DAY, "clear"
 
     return as_csv("animal,quarantine from,days,ended on,result", each())
 

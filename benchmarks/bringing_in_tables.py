@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 Table = Callable[["Grown", int], str]
 # Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"species": 60}
+ONE_BY_ONE: Mapping[str, int] = {"species": 300}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", rows.animals, ("animals.Animal", "animals.Measurement")),
@@ -34,6 +34,11 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
         rows.births_with_young,
         ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
     ),
+    "births, weighed": (
+        "litters",
+        rows.births_with_weights,
+        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
+    ),
     "births of young on record": (
         "litters",
         rows.births_of_young,
@@ -52,6 +57,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "arrivals": ("arrivals", rows.arrivals, ("arrivals.Arrival",)),
     "loans": ("loans", rows.loans, ("arrivals.LoanAgreement",)),
     "quarantines": ("quarantines", rows.quarantines, ("health.Quarantine",)),
+    "quarantines, going on": ("quarantines", rows.quarantines_going_on, ("health.Quarantine",)),
     "deaths": ("deaths", rows.deaths, ("health.Death",)),
     "deaths, first told": ("deaths", rows.deaths_first_told, ("health.Death",)),
     "looks": ("traits", rows.looks, ("traits.TraitLook",)),

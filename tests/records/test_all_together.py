@@ -1,8 +1,11 @@
 """Rows brought in together become what the acts of the pages make of them one after the other."""
 
 import datetime
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from copy import deepcopy
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -16,7 +19,17 @@ from hypothesis import strategies as st
 
 from breeding.agenda.models import Reminder
 from breeding.animals.away.lent import Loan
-from breeding.animals.models import Animal, Measurement, PossibleSire, SpeciesShare, Strain
+from breeding.animals.models import (
+    Animal,
+    Measurement,
+    PossibleSire,
+    Profile,
+    ProfileFigure,
+    Species,
+    SpeciesShare,
+    Strain,
+)
+from breeding.animals.species.rules import RULES
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact
 from breeding.buyers.services import add_contact
@@ -64,6 +77,7 @@ WRITES = {
     "deaths": (Death, Animal),
     "reminders": (Reminder,),
     "strains": (Strain,),
+    "species": (Profile, Species, ProfileFigure),
     "pairings": (Pairing,),
     "litters": (Outcome, Litter, Pup, Animal, Stay, Measurement, SpeciesShare, PossibleSire, Loan),
 }
@@ -291,6 +305,24 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
             "species": maybe(),
             "description": maybe("pale"),
         },
+        "species": {
+            **dict.fromkeys(RULES, maybe()),
+            "accepted_name": st.sampled_from(
+                [
+                    *("Potamotrygon novae", " potamotrygon  NOVAE", "Potamotrygon motoro"),
+                    *("Lanternus minor", "Lanternus maior", "Lanternus", "Ænigma", "Æ", "x" * 90),
+                ]
+            ),
+            "trade_name": maybe("Lantern", " pale  one "),
+            "like": maybe(*Species.objects.order_by("pk")[:2]),
+            "law_note": maybe(" none "),
+            "mature_female_days": maybe(30, 900, 4000, 6000),
+            "breed_female_days": maybe(2000),
+            "growth_birth_female_mm": maybe(Decimal("90.5")),
+            "scan_sensitivity": maybe(Fraction(1, 4)),
+            "certainty": maybe("P", "A"),
+            "source": maybe("Jo's book", "x" * 310),
+        },
         "people": {
             "name": st.sampled_from(["Jo Lund", "jo  lund", "Kim", " KIM ", "x" * 90, "Kim\u200b"]),
             "reach": maybe("by the door", "x" * 190),
@@ -324,16 +356,20 @@ def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple
                 model: list(model._base_manager.exclude(pk__in=before).order_by("pk"))
                 for model, before in keys.items()
             }
+            entries = {model: _entries(model) for model in keys}
             changed = [
                 [
-                    (_facts(row), _updates(row))
+                    (_facts(row), _updates(entries[model].get(str(row.pk), ())))
                     for row in model._base_manager.filter(pk__in=before).order_by("pk")
                 ]
                 for model, before in keys.items()
             ]
             told = [_said(one) for one in kept]
             held = [[_facts(row) for row in found] for found in new.values()]
-            history = [sorted(_history(row, keeping) for row in found) for found in new.values()]
+            history = [
+                sorted(_history(row, entries[model][str(row.pk)], keeping) for row in found)
+                for model, found in new.items()
+            ]
             transaction.set_rollback(True)
     finally:
         act.delete()
@@ -353,29 +389,39 @@ def _said(kept: Kept) -> tuple[Any, ...]:
 def _facts(row: models.Model) -> dict[str, Any]:
     """A food is made by whichever row first names it, in its spelling."""
     left_out = {"id", "recorded_at", "feeding_id", "food_id"}
-    left_out |= {"litter_id", "outcome_id", "animal_id"}  # new ones, whose keys say nothing
+    left_out |= {
+        "litter_id",
+        "outcome_id",
+        "animal_id",
+        "profile_id",
+    }  # new ones, whose keys say nothing
     facts = {one.attname: getattr(row, one.attname) for one in row._meta.concrete_fields}
     facts["animal"] = str(getattr(row, "animal", ""))
+    facts["profile"] = str(getattr(row, "profile", ""))
     facts["food"] = str(getattr(row, "food", "")).lower()
     return {name: value for name, value in facts.items() if name not in left_out}
 
 
-def _updates(row: models.Model) -> list[Any]:
+def _entries(model: type[models.Model]) -> dict[str, list[LogEntry]]:
+    """What the history holds of rows of a model, by their keys."""
+    kind, found = ContentType.objects.get_for_model(model), defaultdict[str, list[LogEntry]](list)
+    for one in LogEntry.objects.filter(content_type=kind).select_related("actor").order_by("pk"):
+        found[one.object_pk].append(one)
+    return found
+
+
+def _updates(entries: Iterable[LogEntry]) -> list[Any]:
     """What the table changed of a row that was on record before it."""
-    kind = ContentType.objects.get_for_model(type(row))
-    found = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk), cid="1.a-table")
-    return [
-        (one.action, one.object_repr, one.actor_id, one.changes) for one in found.order_by("pk")
-    ]
+    its_own = [one for one in entries if one.cid == "1.a-table"]
+    return [(one.action, one.object_repr, one.actor_id, one.changes) for one in its_own]
 
 
-def _history(row: models.Model, keeping: Keeping) -> str:
+def _history(row: models.Model, entries: Sequence[LogEntry], keeping: Keeping) -> str:
     """Who wrote it down, under which act, and what it held."""
-    kind = ContentType.objects.get_for_model(type(row))
-    entry, *more = LogEntry.objects.filter(content_type=kind, object_pk=str(row.pk)).order_by("pk")
+    entry, *more = entries
     assert (entry.actor, entry.cid, entry.action) == (keeping.by, "1.a-table", 0)
     assert entry.object_id == row.pk
-    left_out = {"id", "recorded_at", "feeding", "food", "litter", "outcome", "animal"}
+    left_out = {"id", "recorded_at", "feeding", "food", "litter", "outcome", "animal", "profile"}
     changes = {name: pair for name, pair in entry.changes.items() if name not in left_out}
     assert entry.changes["id"] == ["None", str(row.pk)]
     assert {one.cid for one in more} <= {"1.a-table"}

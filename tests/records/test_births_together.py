@@ -120,7 +120,7 @@ def test_only_what_is_asked_or_named_twice_is_written_by_itself(keeping, dams, s
         birth(dams[4], "2026-01-05", sire=sire, alive=1),  # whom the next row names, too
         birth(dams[5], "2026-01-06", young=[twice]),
         birth(dams[6], "2026-01-07", sire=sire, alive=1),  # Enif, and a day earlier
-        birth(dams[7], "2026-01-09", alive=1, weights=[85]),
+        birth(dams[7], "2026-01-09", alive=1, weights=[85], widths=[70]),
         birth(dams[8], "2026-01-10", alive=1),
         birth(sire, "2026-01-11", alive=1),  # no female
         birth(dams[9], "2026-01-12", alive=2, dead=1),
@@ -130,6 +130,44 @@ def test_only_what_is_asked_or_named_twice_is_written_by_itself(keeping, dams, s
     del by_themselves[:]
     become("litters", rows, KINDS["litters"].keep_all, keeping)
     assert [on.day for on in by_themselves] == [4, 5, 6, 9, 11]
+
+
+def test_births_that_tell_one_size_of_each_pup_are_written_together(
+    keeping, dams, sire, by_themselves
+):
+    rows = [
+        birth(dams[2], "2024-01-03", males=2, dead=1, weights=[85, 90]),  # long ago, as well
+        birth(dams[0], "2026-01-01", sire=sire, alive=2, dead=1, weights=[75, None, 60]),
+        birth(dams[1], "2026-01-02", females=1, males=1, widths=[90, 70]),  # in which order?
+        birth(dams[3], "2026-01-04", sire=sire, alive=2, weights=[85]),  # too few
+    ]
+    told, (_, _, pups, animals, _, measured, *_), *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True, True, True, False]
+    assert [len(doubts) for _, doubts, _ in told] == [2, 1, 1, 0]
+    assert [(one["disc_width_mm"], one["weight_g"]) for one in measured] == [
+        *((None, 85), (None, 90), (None, 75), (90, None), (70, None))
+    ]
+    assert (len(pups), len(animals)) == (8, 6)
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert [on.day for on in by_themselves] == [4]
+
+
+def test_sizes_of_young_on_record_are_held_against_what_is_known_of_them(
+    keeping, dams, sire, by_themselves
+):
+    young = young_of(dams[0], sire, "2026-01-01", "Kitalpha")
+    rows = [
+        birth(dams[0], "2026-01-01", sire=sire, alive=2, weights=[None, 85]),
+        birth(dams[1], "2026-01-02", sire=sire, alive=1, weights=[85]),
+    ]
+    told, (*_, measured, _, _, _), *_ = compared("litters", rows, keeping)
+    assert [(one["on"].day, one["weight_g"]) for one in measured] == [(1, 85), (2, 85)]
+    del by_themselves[:]
+    rows.append(birth(dams[2], "2026-01-03", alive=1, young=[young], weights=[80]))
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert 3 in [on.day for on in by_themselves]
+    assert all(is_kept for is_kept, *_ in told)
 
 
 @pytest.fixture
@@ -176,6 +214,9 @@ def test_births_that_change_young_on_record(data, keeping, dams, sire, on_record
             "sire": st.sampled_from([None, sire, on_record[3], on_record[0]]),
             "young": st.lists(st.sampled_from(on_record), max_size=3, unique_by=id),
             "dead": st.sampled_from([None, 1]),
+            "alive": st.sampled_from([None, None, 1, 2]),
+            "weights": st.sampled_from([None, None, [85], [85, 60], [None, 60], [0]]),
+            "widths": st.sampled_from([None, None, None, [70], [70, 900]]),
         }
     )
     rows = data.draw(st.lists(facts, min_size=1, max_size=6))

@@ -1,9 +1,9 @@
 """A species written down on screen, with figures to begin with, and put right later."""
 
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -12,15 +12,20 @@ from django.utils.text import slugify
 
 from breeding.animals import revisions
 from breeding.animals.models import Profile, ProfileFigure, Species
-from breeding.animals.species.doubts import far_from_relatives
+from breeding.animals.species.doubts import Relatives, far_from_relatives
 from breeding.animals.species.figures import Typed, problems_with
 from breeding.animals.species.rules import TAKEN_OVER
-from breeding.program.acts.named import refuse_taken_name
+from breeding.program.acts.named import refuse_name_of, refuse_taken_name
 from breeding.program.acts.together import write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
-from breeding.program.problems.doubts import ask
-from breeding.program.problems.several import clean_of_its_own
+from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import (
+    Judged,
+    clean_of_its_own,
+    judging_in_turn,
+    settled,
+)
 from breeding.program.reference.fixture_files import fixture_path
 from breeding.words.language import tell
 
@@ -45,7 +50,12 @@ class Start:
         """Whom it begins with, for whoever reads it."""
         return tell(self.label)
 
-    def taken_over(self) -> dict[str, Typed]:
+    @cached_property
+    def values(self) -> Mapping[str, float]:
+        return {one.name: one.value for one in self.figures}
+
+    @cached_property
+    def taken_over(self) -> Mapping[str, Typed]:
         """The figures as they stand for another species: each an assumption, with its origin."""
         return {one.name: Typed(one.value, "A", self._source(one)) for one in self.figures}
 
@@ -77,6 +87,24 @@ def _species_file() -> Mapping[str, Any]:
     return content
 
 
+@dataclass(frozen=True)
+class New:
+    """A species to be written down: what it begins with, and the figures that are typed."""
+
+    species: Species
+    start: Start
+    typed: Mapping[str, Typed]
+
+    @cached_property
+    def figures(self) -> Mapping[str, Typed]:
+        """The figures typed, and the others taken over."""
+        return {**self.start.taken_over, **self.typed}
+
+    @cached_property
+    def values(self) -> Mapping[str, float]:
+        return {name: one.value for name, one in self.figures.items()}
+
+
 @transaction.atomic
 def add_species(
     *,
@@ -92,37 +120,85 @@ def add_species(
     Raises ValidationError by field or by the figure's name, and DoubtError, which `sure` answers,
     for a figure far from those of its relatives.
     """
-    species = Species(recorded_by=by, **_checked(facts))
-    species.key = _free_key(species.accepted_name)
-    given = start.taken_over() | {name: typed[name] for name in typed}
-    species.full_clean(exclude=["profile"], validate_constraints=False)
-    refuse_taken_name(species, "accepted_name")
-    if problems := problems_with(given, length_unit):
-        raise ValidationError(problems)
-    values = {name: one.value for name, one in given.items()}
-    begun = {one.name: one.value for one in start.figures}
-    ask(far_from_relatives(species, values, length_unit, (start.label, begun)), sure)
-    profile = Profile(key=species.key, label=species.short_name)
-    profile.full_clean()
-    profile.save()
-    species.profile = profile
-    with constraints.named(species):
-        species.save()
-    figures = [
-        ProfileFigure(
-            profile=profile,
-            name=name,
-            value=one.value,
-            certainty=one.certainty,
-            source=one.source.strip() or "assumption",
+    new = New(Species(recorded_by=by, **_checked(facts)), start, typed)
+    [judged] = _judged([new], length_unit)
+    settled(judged, sure)
+    with constraints.named(new.species):
+        _write([new])
+    return new.species
+
+
+@transaction.atomic
+def add_all_species(rows: Sequence[New], *, length_unit: str) -> list[Judged[Species]]:
+    """Write down all that may be."""
+    for row in rows:
+        for name, value in _checked({one: getattr(row.species, one) for one in FACTS}).items():
+            setattr(row.species, name, value)
+    judged = _judged(rows, length_unit)
+    with constraints.named():
+        _write([row for row, one in zip(rows, judged, strict=True) if one.may_be])
+    return judged
+
+
+def _judged(rows: Sequence[New], length_unit: str) -> list[Judged[Species]]:
+    """Each beside those on record and the rows before it."""
+    relatives, free, clean = Relatives(), _FreeKeys(), set[tuple[str, Typed]]()
+    named = {one.accepted_name.casefold(): one for one in Species.objects.all()}
+    of_species = {id(row.species): row for row in rows}
+
+    def judge(species: Species) -> Iterator[Doubt]:
+        new = of_species[id(species)]
+        species.key = free.key_for(species.accepted_name)
+        species.full_clean(
+            exclude=["key", "profile", "recorded_by"],
+            validate_unique=False,
+            validate_constraints=False,
         )
-        for name, one in given.items()
-    ]
-    for figure in figures:
-        clean_of_its_own(figure)
-    write_together(figures)
+        refuse_name_of(named.get(species.accepted_name.casefold()), "accepted_name")
+        if problems := problems_with(new.figures, length_unit):
+            raise ValidationError(problems)
+        begun = (new.start.label, new.start.values)
+        known = relatives.of(species)
+        yield from far_from_relatives(species, new.values, length_unit, begun, known=known)
+        species.profile = Profile(key=species.key, label=species.short_name)
+        species.profile.full_clean(validate_unique=False, validate_constraints=False)
+        for name, one in new.figures.items():
+            if (name, one) not in clean:  # what is taken over is the same of many
+                clean_of_its_own(_figure(species.profile, name, one))
+                clean.add((name, one))
+
+    def count(species: Species) -> None:
+        free.take(species.key)
+        named[species.accepted_name.casefold()] = species
+        relatives.add(species, of_species[id(species)].values)
+
+    return judging_in_turn([row.species for row in rows], judge, count)
+
+
+def _write(rows: Sequence[New]) -> None:
+    """Profiles, species and figures of rows that may be."""
+    if not rows:
+        return
+    write_together([row.species.profile for row in rows])
+    write_together([row.species for row in rows])
+    write_together(
+        [
+            _figure(row.species.profile, name, one)
+            for row in rows
+            for name, one in row.figures.items()
+        ]
+    )
     revisions.figures_changed()
-    return species
+
+
+def _figure(profile: Profile, name: str, typed: Typed) -> ProfileFigure:
+    return ProfileFigure(
+        profile=profile,
+        name=name,
+        value=typed.value,
+        certainty=typed.certainty,
+        source=typed.source.strip() or "assumption",
+    )
 
 
 @transaction.atomic
@@ -156,10 +232,17 @@ def _shared(profile: Profile, species: Species) -> bool:
     return Species.every.filter(profile=profile).exclude(pk=species.pk).exists()
 
 
-def _free_key(accepted_name: str) -> str:
-    """A key that neither a species nor a profile has, withdrawn ones included."""
-    stem = slugify(accepted_name)[:40] or "species"
-    taken = {*Species.every.values_list("key", flat=True)}
-    taken |= {*Profile.objects.values_list("key", flat=True)}
-    numbered = (f"{stem}-{number}" for number in range(2, len(taken) + 3))
-    return next(key for key in (stem, *numbered) if key not in taken)
+class _FreeKeys:
+    """Keys that neither a species nor a profile has, withdrawn ones included."""
+
+    def __init__(self) -> None:
+        self._taken = {*Species.every.values_list("key", flat=True)}
+        self._taken |= {*Profile.objects.values_list("key", flat=True)}
+
+    def key_for(self, accepted_name: str) -> str:
+        stem = slugify(accepted_name)[:40] or "species"
+        numbered = (f"{stem}-{number}" for number in range(2, len(self._taken) + 3))
+        return next(key for key in (stem, *numbered) if key not in self._taken)
+
+    def take(self, key: str) -> None:
+        self._taken.add(key)

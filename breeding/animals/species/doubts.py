@@ -18,6 +18,7 @@ FAR_FROM_START = message(
 )
 
 Values = Mapping[str, float]
+Ends = dict[str, tuple[float, float]]  # the least and the most above 0 of each figure
 # How far figures spread and how well they are known says nothing of the species itself.
 NOT_HELD_AGAINST = {"gestation_sd_days", "gestation_mean_doubt_days"}
 
@@ -28,27 +29,29 @@ def far_from_relatives(
     length_unit: str,
     start: tuple[str, Values] | None = None,
     changed: frozenset[str] | None = None,
+    known: Ends | None = None,
 ) -> Iterator[Doubt]:
     """A doubt for each length and number of days that is far from those of the same genus.
 
     Without a relative on record they are held against `start`, what it begins with: its label and
-    values. Only those in `changed` when given.
+    values. Only those in `changed` when given. known: those of its genus, where they are read.
     """
-    known, sentence, whose = _of_genus(species), FAR_FROM_RELATIVES, _genus(species)
+    known = _of_genus(species) if known is None else known
+    sentence, whose = FAR_FROM_RELATIVES, _genus(species)
     if not known and start is not None:
         sentence, whose = FAR_FROM_START, tell(start[0])
-        known = {name: [value] for name, value in start[1].items()}
+        known = {name: (value, value) for name, value in start[1].items() if value > 0}
     times = threshold("figure_far_times")
     for name, value in values.items():
-        rule, others = rule_of(name), [one for one in known.get(name, ()) if one > 0]
-        if rule.unit not in (DAYS, MM) or not others or value <= 0:
+        ends, rule = known.get(name), rule_of(name)
+        if rule.unit not in (DAYS, MM) or ends is None or value <= 0:
             continue
         if name in NOT_HELD_AGAINST or (changed is not None and name not in changed):
             continue
-        if not min(others) / times <= value <= max(others) * times:
-            least, most = rule.shown(min(others), length_unit), rule.words(max(others), length_unit)
+        if not ends[0] / times <= value <= ends[1] * times:
+            least, most = rule.shown(ends[0], length_unit), rule.words(ends[1], length_unit)
             span = most
-            if min(others) != max(others):
+            if ends[0] != ends[1]:
                 span = tell("{least} to {most}", least=written(f"{least:.6g}"), most=most)
             yield Doubt(
                 tell(
@@ -61,16 +64,38 @@ def far_from_relatives(
             )
 
 
+class Relatives:
+    """The figures of each genus on record, and of those that are written down meanwhile."""
+
+    def __init__(self) -> None:
+        self._of_genus: dict[str, Ends] = {}
+
+    def of(self, species: Species) -> Ends:
+        """Those of the other species of its genus, by the figure's name."""
+        genus = _genus(species).casefold()
+        if genus not in self._of_genus:
+            self._of_genus[genus] = _of_genus(species)
+        return self._of_genus[genus]
+
+    def add(self, species: Species, values: Values) -> None:
+        """One that is a relative from now on."""
+        if species.accepted_name == _genus(species):
+            return  # a name of one word is of no genus
+        known = self.of(species)
+        for name, value in values.items():
+            if value > 0:
+                least, most = known.get(name, (value, value))
+                known[name] = min(least, value), max(most, value)
+
+
 def _genus(species: Species) -> str:
     return species.accepted_name.partition(" ")[0]
 
 
-def _of_genus(species: Species) -> dict[str, list[float]]:
-    """The least and the most above 0 of each figure of the other species of its genus, by the
-    figure's name: one query.
-    """
-    genus = Species.objects.filter(accepted_name__startswith=f"{_genus(species)} ")
+def _of_genus(species: Species) -> Ends:
+    """Those of the other species of its genus, its name in letters great or small: one query."""
+    genus = Species.objects.filter(accepted_name__istartswith=f"{_genus(species)} ")
     others = genus.exclude(pk=species.pk).exclude(profile=species.profile_id)
     figures = ProfileFigure.objects.filter(profile__in=others.values("profile"), value__gt=0)
     ends = figures.order_by().values_list("name").annotate(Min("value"), Max("value"))
-    return {name: [least, most] for name, least, most in ends}
+    return {name: (least, most) for name, least, most in ends}

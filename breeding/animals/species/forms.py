@@ -151,7 +151,7 @@ class NewSpeciesForm(FigureFields, SpeciesForm):
     def __init__(self, *args: Any, start: Start, length_unit: str, **kwargs: Any) -> None:
         kwargs["initial"] = dict(start.words)
         super().__init__(*args, **kwargs)
-        taken_over = start.taken_over().items()
+        taken_over = start.taken_over.items()
         self.add_figures(
             [
                 ProfileFigure(

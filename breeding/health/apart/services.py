@@ -48,28 +48,17 @@ def keep_apart(
 
     In a tank for quarantine an animal is so by its stay, and nothing is to be written.
     """
-    check_past("since", since, today)
-    already = quarantined([one.pk for one in animals], today)
-    for one in animals:
-        if found := already.get(one.pk):
-            raise ValidationError(
-                {
-                    "animals": tell(
-                        "{animal} has been in quarantine since {day} already; end that first.",
-                        animal=one.name,
-                        day=long_day(found.since),
-                    )
-                }
-            )
-        check_was_here(one, since, "since")
     rows = [
         Quarantine(
             animal=one, since=since, least_days=least_days, note=note.strip(), recorded_by=by
         )
         for one in animals
     ]
-    for row in rows:
-        _save(row)
+    check_past("since", since, today)
+    for judged in judge_quarantines(rows, today):
+        settled(judged, ())
+    with constraints.named():
+        write_together(rows)
     return rows
 
 
@@ -192,7 +181,7 @@ def record_earlier_quarantine(
         note=note,
         recorded_by=by,
     )
-    [judged] = judge_earlier_quarantines([row], today)
+    [judged] = judge_quarantines([row], today)
     settled(judged, ())
     with constraints.named(row):
         write_together([row])
@@ -200,32 +189,55 @@ def record_earlier_quarantine(
 
 
 @transaction.atomic
-def record_earlier_quarantines(
-    rows: Sequence[Quarantine], *, today: Date
-) -> list[Judged[Quarantine]]:
-    """Write down all that may be: with its first and its last day each."""
-    judged = judge_earlier_quarantines(rows, today)
+def record_quarantines(rows: Sequence[Quarantine], *, today: Date) -> list[Judged[Quarantine]]:
+    """Write down all that may be: with its first and its last day each, or going on by word.
+
+    No two of one animal where one of them goes on, and none that goes on beside one on record.
+    """
+    judged = judge_quarantines(rows, today)
     with constraints.named():
         write_together(written_of(judged))
     return judged
 
 
-def judge_earlier_quarantines(rows: Sequence[Quarantine], today: Date) -> list[Judged[Quarantine]]:
-    """Each beside those on record of its animal and the rows before it."""
+def judge_quarantines(rows: Sequence[Quarantine], today: Date) -> list[Judged[Quarantine]]:
+    """Each beside those on record of its animal; of those that are over also the rows before it."""
     known: dict[int, list[Quarantine]] = defaultdict(list)
     by_word = Quarantine.objects.filter(since__isnull=False).select_related("animal")
-    for one in read_of(by_word.order_by("pk"), "animal", (row.animal_id for row in rows)):
+    over = [row.animal_id for row in rows if row.ended_on is not None]
+    for one in read_of(by_word.order_by("pk"), "animal", over):
         known[one.animal_id].append(one)
+    already = quarantined([row.animal_id for row in rows if row.ended_on is None], today)
 
     def judge(row: Quarantine) -> Iterator[Doubt]:
         row.note = row.note.strip()
-        _refuse_overlapping(row, reversed(known[row.animal_id]))
-        _check_end(row)
-        _check_days(row, today)
+        if row.ended_on is None and not row.result:
+            _check_begins(row, already.get(row.animal_id), today)
+        else:
+            _refuse_overlapping(row, reversed(known[row.animal_id]))
+            _check_end(row)
+            _check_days(row, today)
         clean_of_its_own(row)
         yield from ()
 
     return judging_in_turn(rows, judge, lambda row: known[row.animal_id].append(row))
+
+
+def _check_begins(row: Quarantine, already: Quarantined | None, today: Date) -> None:
+    """By word, and going on; already: where it is in quarantine today."""
+    since = row.since or today
+    check_past("since", since, today)
+    if already is not None:
+        raise ValidationError(
+            {
+                "animals": tell(
+                    "{animal} has been in quarantine since {day} already; end that first.",
+                    animal=row.animal.name,
+                    day=long_day(already.since),
+                )
+            }
+        )
+    check_was_here(row.animal, since, "since")
 
 
 def _refuse_overlapping(row: Quarantine, others: Iterable[Quarantine]) -> None:

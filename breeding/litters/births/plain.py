@@ -5,6 +5,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -78,8 +79,9 @@ def plain_births(
 
     Each is looked at beside the litters on record and all the other births, whether they come
     before it or after. Young on record become pups, as they are or changed by it, and are no
-    parents here; none of the other pups was measured, or came on a later day. Whether all these can
-    be the young of their parents `record_plain` says.
+    parents here; of none of the others both sizes are told, which would be held against each other,
+    and none came on a later day. Whether all these can be the young of their parents `record_plain`
+    says.
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
@@ -100,7 +102,7 @@ def plain_births(
     @cache  # of most nothing is said but that they were born
     def may_be(facts: PupFacts) -> bool:
         clean_of_its_own(_pup(facts, drafts[0].litter, 1, by))
-        return not (any(facts.sizes.values()) or facts.born_on)
+        return not (all(facts.sizes.values()) or facts.born_on)
 
     def may_join(pup: Pup, birth: Birth) -> bool:
         animal = pup.animal
@@ -233,6 +235,8 @@ def _pup(facts: PupFacts, litter: Litter, number: int, by: Person | None) -> Pup
         number=number,
         alive=facts.alive,
         sex=facts.sex,
+        disc_width_mm=facts.disc_width_mm,
+        weight_g=facts.weight_g,
         yolk=facts.yolk,
         markings=facts.markings.strip(),
         recorded_by=by,
@@ -249,6 +253,7 @@ def _checked_animals(drafts: Sequence[Draft]) -> list[NewAnimal]:
             facts=facts_of_animal(pup),
             sire=draft.birth.sire,
             dam=draft.birth.dam,
+            measurement=_measured(pup),
         )
         for key, (_, draft, pup) in enumerate(living, start=1)
     ]
@@ -257,6 +262,12 @@ def _checked_animals(drafts: Sequence[Draft]) -> list[NewAnimal]:
     except RefusedError as refused:
         keys = {key for one in refused.refusals for key in one.keys}
         raise NotPlainError(living[key - 1][0] for key in keys) from None
+
+
+def _measured(pup: Pup) -> dict[str, Any] | None:
+    """Its first size, where one is told."""
+    sizes = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
+    return {"on": pup.day, **sizes} if any(sizes.values()) else None
 
 
 def _checked_changes(drafts: Sequence[Draft]) -> list[Changed]:

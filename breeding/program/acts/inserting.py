@@ -25,12 +25,18 @@ def insert_alike(alike: models.Model, each: Iterable[Mapping[str, Any]]) -> None
     ]
     name = database.ops.quote_name
     columns = ", ".join(name(str(one.column)) for one in fields)
-    places = ", ".join(["%s"] * len(fields))
+    places = f"({', '.join(['%s'] * len(fields))})"
+    most = database.features.max_query_params
+    at_once = most // len(fields) if most else len(rows)
     with database.cursor() as cursor:
-        cursor.executemany(
-            f"INSERT INTO {name(model.db_table)} ({columns}) VALUES ({places})",  # noqa: S608
-            rows,
-        )
+        # With one statement for many: what triggers write is secured for each statement anew.
+        for begin in range(0, len(rows), at_once):
+            part = rows[begin : begin + at_once]
+            cursor.execute(
+                f"INSERT INTO {name(model.db_table)} ({columns}) "  # noqa: S608
+                f"VALUES {', '.join([places] * len(part))}",
+                [value for row in part for value in row],
+            )
 
 
 def change_each(rows: Sequence[models.Model], names: Collection[str]) -> None:

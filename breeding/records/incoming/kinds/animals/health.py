@@ -1,6 +1,5 @@
 """Health as it was written down elsewhere: what ailed, treatments, quarantines."""
 
-import datetime
 from collections.abc import Sequence
 from typing import Any
 
@@ -8,16 +7,15 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from breeding.animals.models import Animal
 from breeding.health.apart.services import (
     MOST_DAYS,
     keep_apart,
-    record_earlier_quarantines,
+    record_quarantines,
 )
 from breeding.health.illness.observing import observe_all
 from breeding.health.illness.treating import Prescribed, prescribed, treat_all
 from breeding.health.models import Observation, Quarantine, Treatment
-from breeding.program.problems.several import read_of
+from breeding.program.problems.several import named_in, read_of
 from breeding.records.incoming.kinds.kept import Again, Kept, all_together, in_runs, known_by
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
@@ -142,31 +140,43 @@ def _kind_of(said: str) -> str:
 
 
 def _quarantines(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Those that are over together; one that goes on is begun by word, as on the page."""
+    """Together; but where one of an animal goes on, its rows one after the other."""
+    going_on = {one["animal"].pk for one in rows if one["ended_on"] is None}
+    held = named_in(Quarantine.objects.filter(ended_on__isnull=True), "animal", going_on)
+
+    def is_plain(facts: Facts) -> bool:
+        """Over, or the first of its animal that goes on."""
+        key = facts["animal"].pk
+        if facts["ended_on"] is not None:
+            return True
+        is_first = key not in held
+        held.add(key)
+        return is_first
+
     return in_runs(
         rows,
         keeping,
-        is_plain=lambda facts: facts["ended_on"] is not None,
+        is_plain=is_plain,
         key=lambda facts: (facts["animal"].pk, facts["since"]),
-        together=_over,
+        also=lambda facts: {facts["animal"].pk} & going_on,
+        together=_all_apart,
         alone=_going_on,
     )
 
 
-def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+def _all_apart(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
     mine = [one["animal"].pk for one in rows]
     on_record = read_of(Quarantine.objects.all(), "animal", mine)
     known = {(one.animal_id, one.since) for one in on_record}
 
     def make(facts: Facts) -> Quarantine:
-        one, since, days = facts["animal"], facts["since"], facts["least_days"]
-        _check_quarantine(one, since, days, is_known=(one.pk, since) in known)
+        _check_quarantine(facts, is_known=(facts["animal"].pk, facts["since"]) in known)
         return Quarantine(
-            animal=one,
-            since=since,
+            animal=facts["animal"],
+            since=facts["since"],
             ended_on=facts["ended_on"],
             result=facts["result"] or "",
-            least_days=days,
+            least_days=facts["least_days"],
             note=words(facts, "note"),
             recorded_by=keeping.by,
         )
@@ -175,38 +185,28 @@ def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
         rows,
         keeping,
         make=make,
-        write=lambda made: record_earlier_quarantines(made, today=keeping.today),
+        write=lambda made: record_quarantines(made, today=keeping.today),
     )
 
 
 def _going_on(facts: Facts, keeping: Keeping) -> Any:
-    one, since, days = facts["animal"], facts["since"], facts["least_days"]
+    one, since = facts["animal"], facts["since"]
     known = Quarantine.objects.filter(animal=one, since=since)
-    _check_quarantine(one, since, days, is_known=known.exists())
-    if facts["result"]:
-        raise ValidationError(
-            {
-                "ended_on": tell(
-                    "It ended as “{result}”; on which day did it end?",
-                    result=Quarantine.Result(facts["result"]).label,
-                )
-            }
-        )
+    _check_quarantine(facts, is_known=known.exists())
     (row,) = keep_apart(
         [one],
         since=since,
         today=keeping.today,
         by=keeping.by,
-        least_days=days,
+        least_days=facts["least_days"],
         note=words(facts, "note"),
     )
     return row
 
 
-def _check_quarantine(
-    one: Animal, since: datetime.date, days: int | None, *, is_known: bool
-) -> None:
-    """Raises ValidationError for days that cannot be, and for one that is on record."""
+def _check_quarantine(facts: Facts, *, is_known: bool) -> None:
+    """Raises ValidationError for what cannot be, and for one that is on record."""
+    one, since, days = facts["animal"], facts["since"], facts["least_days"]
     if days is not None and not 1 <= days <= MOST_DAYS:
         raise ValidationError(
             {
@@ -226,6 +226,15 @@ def _check_quarantine(
                     "its page, or leave the row out.",
                     animal=one.full_name,
                     day=long_day(since),
+                )
+            }
+        )
+    if facts["ended_on"] is None and facts["result"]:
+        raise ValidationError(
+            {
+                "ended_on": tell(
+                    "It ended as “{result}”; on which day did it end?",
+                    result=Quarantine.Result(facts["result"]).label,
                 )
             }
         )

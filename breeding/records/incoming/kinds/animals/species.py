@@ -1,14 +1,16 @@
 """Species with their figures: what the table does not say is taken over, and said to be."""
 
-from typing import Any
+from collections.abc import Sequence
 
 from django.utils.functional import lazy
 from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.species.adding import add_species, blank_start, start_from
+from breeding.animals.models import Species
+from breeding.animals.species.adding import New, add_all_species, blank_start, start_from
 from breeding.animals.species.figures import MM, RULES, SHARE, Typed
-from breeding.records.incoming.kinds.kept import one_by_one
+from breeding.program.problems.several import Judged
+from breeding.records.incoming.kinds.kept import Kept, all_together
 from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, words
 from breeding.records.incoming.meanings import Meaning, as_written, plain_words
 from breeding.words.language import tell, tell_many
@@ -33,24 +35,43 @@ _FIGURES = tuple(
 )
 
 
-def _keep(facts: Facts, keeping: Keeping) -> Any:
-    """It begins as the species it is like, or as any live-bearing fish."""
-    like = facts["like"]
+def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+    """Each begins as the species it is like, or as any live-bearing fish."""
+    blank, starts = blank_start(), {one.pk: start_from(one) for one in _liked(rows)}
+
+    def make(facts: Facts) -> Species:
+        return Species(
+            accepted_name=words(facts, "accepted_name"),
+            trade_name=words(facts, "trade_name"),
+            law_note=words(facts, "law_note"),
+            recorded_by=keeping.by,
+        )
+
+    def write(made: Sequence[Species]) -> Sequence[Judged[Species]]:
+        new = [
+            New(
+                species,
+                blank if (like := facts["like"]) is None else starts[like.pk],
+                _typed(facts),
+            )
+            for species, facts in zip(made, rows, strict=True)
+        ]
+        return add_all_species(new, length_unit=keeping.program.length_unit)
+
+    return all_together(rows, keeping, make=make, write=write)
+
+
+def _liked(rows: Sequence[Facts]) -> list[Species]:
+    return list({one.pk: one for facts in rows if (one := facts["like"]) is not None}.values())
+
+
+def _typed(facts: Facts) -> dict[str, Typed]:
     certainty, source = facts["certainty"] or "A", words(facts, "source") or tell("assumption")
-    return add_species(
-        by=keeping.by,
-        start=blank_start() if like is None else start_from(like),
-        typed={
-            one.key: Typed(float(facts[one.key]), certainty, source)
-            for one in _FIGURES
-            if facts[one.key] is not None
-        },
-        length_unit=keeping.program.length_unit,
-        sure=keeping.sure,
-        accepted_name=words(facts, "accepted_name"),
-        trade_name=words(facts, "trade_name"),
-        law_note=words(facts, "law_note"),
-    )
+    return {
+        one.key: Typed(float(facts[one.key]), certainty, source)
+        for one in _FIGURES
+        if facts[one.key] is not None
+    }
 
 
 SPECIES = Kind(
@@ -90,7 +111,7 @@ SPECIES = Kind(
         ),
         Meaning("source", _("Source"), ("source", "reference"), _("of its figures")),
     ),
-    one_by_one(_keep),
+    _keep_all,
     note="",
     takes=(
         *("animals.Species.accepted_name", "animals.Species.trade_name"),

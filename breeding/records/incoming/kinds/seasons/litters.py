@@ -76,11 +76,12 @@ def _pups_among_many(
     facts: Facts, young: Sequence[Animal], keeping: Keeping
 ) -> tuple[PupFacts, ...] | None:
     """The pups beside those on record; None for a birth that needs an act of its own."""
-    if facts["weights"] or facts["widths"]:
-        return None
     try:
-        pups = tuple(_further_pups(facts, young))
+        sizes, measured = _measured(facts, young, _further_pups(facts, young))
     except ValidationError:  # its own act says it
+        return None
+    pups = tuple(measured)
+    if any(any(its.values()) for its in sizes):  # held against what else is on record of them
         return None
     is_here = keeping.usual_state == Animal.State.HERE
     return pups if is_here or not any(pup.alive for pup in pups) else None
@@ -115,7 +116,8 @@ def _together(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draf
     for facts in rows:
         draft = drafts[id(facts)]
         birth, refusal = draft.birth, draft.refusal
-        asked = _doubts_of_long_ago(birth.dam, birth.born_on, len(draft.living), keeping)
+        asked = _doubts_of_order(facts, birth.pups)
+        asked += _doubts_of_long_ago(birth.dam, birth.born_on, len(draft.living), keeping)
         one = Kept(litter_of.get(id(facts)), [it for it in asked if it.mark not in keeping.sure])
         one.refusal = without_frames(refusal) if refusal is not None else None
         found.append(one)
@@ -127,9 +129,10 @@ def keep_birth(facts: Facts, keeping: Keeping) -> Any:
     dam, born_on = facts["dam"], facts["born_on"]
     young = facts["young"] or _young_on_record(dam, born_on)
     pups = _further_pups(facts, young)
-    sizes, pups = _measured(facts, young, pups, keeping)
+    sizes, pups = _measured(facts, young, pups)
     living = sum(pup.alive for pup in pups)
     state = keeping.usual_state
+    ask(_doubts_of_order(facts, pups), keeping.sure)
     ask(_doubts_of_long_ago(dam, born_on, living, keeping), keeping.sure)
     litter = record_birth(
         dam=dam,
@@ -173,12 +176,11 @@ def _doubts_of_long_ago(
 
 
 def _measured(
-    facts: Facts, young: Sequence[Animal], pups: Sequence[PupFacts], keeping: Keeping
+    facts: Facts, young: Sequence[Animal], pups: Sequence[PupFacts]
 ) -> tuple[list[dict[str, Any]], list[PupFacts]]:
     """The sizes of those on record, and the other pups with theirs, in the order of the cells.
 
-    Raises ValidationError when they are not as many as the pups, and DoubtError where which pup
-    is which rests on an order that nobody wrote down.
+    Raises ValidationError when they are not as many as the pups.
     """
     number = len(young) + len(pups)
     living = len(young) + sum(pup.alive for pup in pups)
@@ -189,22 +191,26 @@ def _measured(
     }
     if not found:
         return [{} for _ in young], list(pups)
-    kinds = {(pup.sex, pup.alive) for pup in pups}
-    keeping.ask_when(
-        len(kinds) > 1,
-        tell(
-            "The sizes of the pups of {dam}, born {day}, are taken in this order: the young on "
-            "record, females, males, those whose sex nobody wrote down, then those born dead.",
-            dam=facts["dam"].full_name,
-            day=long_day(facts["born_on"]),
-        ),
-        "weights" if facts["weights"] else "widths",
-    )
     each: list[dict[str, Any]] = [
         {field: sizes[at] for field, sizes in found.items()} for at in range(number)
     ]
     further = [replace(pup, **its) for pup, its in zip(pups, each[len(young) :], strict=True)]
     return each[: len(young)], further
+
+
+def _doubts_of_order(facts: Facts, pups: Sequence[PupFacts]) -> list[Doubt]:
+    """Where which pup is which rests on an order that nobody wrote down."""
+    if not (facts["weights"] or facts["widths"]):
+        return []
+    if len({(pup.sex, pup.alive) for pup in pups}) < 2:
+        return []
+    words = tell(
+        "The sizes of the pups of {dam}, born {day}, are taken in this order: the young on "
+        "record, females, males, those whose sex nobody wrote down, then those born dead.",
+        dam=facts["dam"].full_name,
+        day=long_day(facts["born_on"]),
+    )
+    return [Doubt(words, "weights" if facts["weights"] else "widths")]
 
 
 def _as_many(facts: Facts, name: str, field: str, number: int, living: int) -> list[int | None]:
