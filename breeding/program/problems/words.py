@@ -51,8 +51,8 @@ class SpeakingField(forms.BoundField):
     ) -> dict[str, Any]:
         """Without the length at which browsers cut what is typed or pasted, and say nothing.
 
-        What is too long comes whole, is refused with how long it may be, and is shortened by whoever
-        knows which part of it may go.
+        What is too long comes whole, is refused with how long it may be, and is shortened by
+        whoever knows which part of it may go.
         """
         return {**super().build_widget_attrs(attrs, widget), "maxlength": False}
 
