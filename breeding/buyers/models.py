@@ -24,6 +24,8 @@ CURRENCY = RegexValidator(
 # A reservation that holds: neither withdrawn nor fulfilled by a hand-over.
 STANDING = models.Q(withdrawn_at__isnull=True, fulfilled_on__isnull=True)
 
+# A hand-over of an animal that has not come back.
+AWAY = models.Q(came_back_on__isnull=True, withdrawn_at__isnull=True)
 
 # A contact that can be chosen: neither withdrawn nor erased.
 ON_RECORD = models.Q(withdrawn_at__isnull=True, erased_at__isnull=True)
@@ -287,7 +289,7 @@ class HandOver(Withdrawable):
         constraints = [
             models.UniqueConstraint(
                 fields=["animal"],
-                condition=Q(came_back_on__isnull=True, withdrawn_at__isnull=True),
+                condition=AWAY,
                 name="handover_one_for_an_animal",
                 violation_error_message=_(
                     "This animal is on record as handed over; write down there that it came back."

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from breeding.animals.away.bound import bound_of
 from breeding.animals.models import Animal
-from breeding.buyers.models import ON_RECORD, STANDING, Contact, Reservation
+from breeding.buyers.models import AWAY, ON_RECORD, STANDING, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.health.holds import doubts_of_held
 from breeding.litters.verdicts.deciding import decided
@@ -329,6 +329,14 @@ def reservation_of(animal: Animal) -> Reservation | None:
     """The reservation that stands, if there is one."""
     kept = Reservation.objects.filter(STANDING, animal=animal)
     return kept.select_related("contact", "animal").first()
+
+
+def buyer_of(animal: Animal) -> Contact | None:
+    """For whom it is kept, or with whom it is since it left; None for nobody."""
+    if kept := reservation_of(animal):
+        return kept.contact
+    gone = HandOver.objects.filter(AWAY, animal=animal).select_related("contact").first()
+    return gone.contact if gone else None
 
 
 def _check_not_kept(animal: Animal) -> None:

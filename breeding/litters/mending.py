@@ -17,7 +17,7 @@ from breeding.litters.births.said_above import words_before_change
 from breeding.litters.births.whole import bring_birth_back, whole_of_birth, withdraw_birth
 from breeding.litters.correction_forms import LitterForm, PupChangeForm
 from breeding.litters.models import Litter, Pup
-from breeding.litters.queries import company_words
+from breeding.litters.queries import company_words, likely_parents_of
 from breeding.litters.verdicts.mending import VerdictKind
 from breeding.pairings.models import Outcome
 from breeding.program.acts.mending import Kind, Way, address_of, change_address_of
@@ -224,7 +224,9 @@ class PupKind(Kind[Pup]):
     def change(
         self, record: Pup, facts: dict[str, Any], *, by: Person, now: datetime.datetime
     ) -> None:
-        correct_pup(record, facts["pup"], by=by, now=now)
+        lives_after_all = record.animal_id is None and facts["pup"].alive
+        parents = likely_parents_of(record.litter, the_program()) if lives_after_all else None
+        correct_pup(record, facts["pup"], by=by, now=now, parents=parents)
 
 
 def whole_of_outcome(outcome: Outcome) -> Litter | None:

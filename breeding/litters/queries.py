@@ -26,7 +26,7 @@ from breeding.litters.verdicts.deciding import (
 )
 from breeding.pairings.care.rest import rest_until
 from breeding.pairings.company.standing import standing
-from breeding.pairings.models import NurseryTick
+from breeding.pairings.models import NurseryTick, Outcome
 from breeding.pairings.season.reading import SeasonReading, season_of
 from breeding.program.kinds import kind_words
 from breeding.program.models import Program
@@ -81,12 +81,21 @@ def _sign_days(reading: SeasonReading) -> list[datetime.date]:
     return [seen_on(sighting) for sighting in reading.sightings]
 
 
-def likely_parents(dam: Animal, program: Program, *, asof: datetime.date) -> Parents:
+def likely_parents_of(litter: Litter, program: Program) -> Parents:
+    """The same of a litter on record: what was known before its birth closed the season."""
+    return likely_parents(litter.dam, program, asof=litter.born_on, closed_by=litter.outcome)
+
+
+def likely_parents(
+    dam: Animal, program: Program, *, asof: datetime.date, closed_by: Outcome | None = None
+) -> Parents:
     """Who the sire of young born on `asof` is as far as company and signs say.
 
     One male, several with shares, or none. Shares are rounded to whole hundredths and sum to one.
+    closed_by: that birth, where it is on record already.
     """
-    shares = season_of(dam, program, asof=asof, birth_on=asof).sires_of_birth(asof)
+    season = season_of(dam, program, asof=asof, until=closed_by, birth_on=asof)
+    shares = season.sires_of_birth(asof)
     if not shares:
         return Parents(None, dam)
     ordered = sorted(shares.items(), key=lambda item: -item[1])
@@ -195,6 +204,16 @@ class PupReading:
     looked_on: datetime.date | None = None
     decided: Decided = OPEN
     measured: tuple[Measurement, ...] = ()
+
+    @property
+    def sex(self) -> Animal.Sex:
+        """As its animal has it today; of one born dead as it was seen at birth."""
+        return Animal.Sex((self.pup.animal or self.pup).sex)
+
+    @property
+    def was_taken_for_another(self) -> bool:
+        """Whether its birth says another sex than is known by now."""
+        return self.pup.sex not in (Animal.Sex.UNKNOWN, self.sex)
 
     @property
     def is_ready(self) -> bool:

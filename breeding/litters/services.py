@@ -91,11 +91,13 @@ def add_pup(
     facts: PupFacts,
     *,
     by: Person | None,
+    parents: Parents | None = None,
     sure: Collection[str] = frozenset(),
 ) -> Pup:
     """One more pup of a recorded litter, the next or found later.
 
-    Its day is that of the litter unless it has a later one, its parents are those of its mates.
+    Its day is that of the litter unless it has a later one, its parents are those of its mates, or
+    `parents` where none of them was born alive.
     """
     litter.refresh_from_db(fields=["withdrawn_at"])
     if litter.is_withdrawn:
@@ -110,7 +112,7 @@ def add_pup(
             )
         )
     ask(doubts_of_birth(litter.dam, litter.born_on, number + 1), sure)
-    pup = _add_pup(litter, facts, family_of(litter), by, sure)
+    pup = _add_pup(litter, facts, family_of(litter, meant=parents), by, sure)
     settle_kind(litter)
     return pup
 

@@ -15,6 +15,7 @@ class SalesPage(Recorded):
     """What is offered of one litter to whoever has the page's link."""
 
     part_of = "litter"
+    chosen_with = ("pups",)
 
     litter = models.OneToOneField(Litter, on_delete=models.PROTECT, related_name="sales_page")
     words = models.TextField(max_length=1500, blank=True)

@@ -20,6 +20,7 @@ from breeding.program.typed.numbers import TypedShare, typed_field
 from breeding.program.typed.zones import ZoneField, machine_zone
 from breeding.words.language import tell
 
+SIGN_IN_NAME = _("Letters from a to z, digits, hyphens and underscores; no spaces.")
 SEES_BUYERS = _("A viewer sees buyers, how to reach them and what they wish for")
 
 
@@ -61,7 +62,9 @@ class SetUpForm(forms.Form):
     called = forms.CharField(
         max_length=60, label=_("Your name, as others read it"), validators=[validate_name]
     )
-    username = forms.SlugField(max_length=60, label=_("Name to sign in with"))
+    username = forms.SlugField(
+        max_length=60, label=_("Name to sign in with"), help_text=SIGN_IN_NAME
+    )
     password = forms.CharField(
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), help_text=HOW_TO_CHOOSE
     )
@@ -76,7 +79,9 @@ class PersonForm(forms.Form):
     """A new person."""
 
     called = forms.CharField(max_length=60, label=_("Name, as others read it"))
-    username = forms.SlugField(max_length=60, label=_("Name to sign in with"))
+    username = forms.SlugField(
+        max_length=60, label=_("Name to sign in with"), help_text=SIGN_IN_NAME
+    )
     role = forms.ChoiceField(choices=Person.Role.choices, initial=Person.Role.KEEPER)
     sees_buyers = forms.BooleanField(required=False, label=SEES_BUYERS)
     password = forms.CharField(

@@ -8,6 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from breeding.records.incoming.answers import AS, NEW, SKIP, Answer
+from breeding.records.incoming.cells import plain
 from breeding.records.incoming.known import Known
 from breeding.records.incoming.meanings import Meaning
 from breeding.records.incoming.problems import Cause, Looked, Problem, shown
@@ -55,7 +56,7 @@ class Asked:
     @property
     def choices(self) -> list[tuple[str, str]]:
         found = [("", tell("not answered yet"))]
-        words = dict(self.offered.choices)
+        words = {text: said for text, said in self.offered.choices if self._is_another(text)}
         if self.given is not None and self.given.act == AS and self.given.text:
             words.setdefault(self.given.text, self.given.text)
         if self.meaning is not None:
@@ -77,6 +78,10 @@ class Asked:
         """How a test was read is asked because it is empty: leaving it so would ask again."""
         return not meaning.is_needed and meaning.key not in ("code", "read_as")
 
+    def _is_another(self, text: str) -> bool:
+        """Whether it is not the very value that was refused: that would be asked again."""
+        return plain(text) != plain(self.cause.typed or "")
+
     @property
     def initial(self) -> str:
         if self.given is None:
@@ -91,7 +96,8 @@ class Asked:
         if not self.cause.typed:
             return ""
         if self.offered.proposed:
-            return f"as:{self.offered.proposed}"
+            is_another = self._is_another(self.offered.proposed)
+            return f"as:{self.offered.proposed}" if is_another else ""
         if self.offered.may_be_new:
             return NEW
         can_be_empty = self.meaning is not None and not self.meaning.is_needed

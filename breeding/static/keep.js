@@ -110,8 +110,7 @@
   }
 
   function when(moment) {
-    const at = new Date(moment), two = (number) => String(number).padStart(2, "0");
-    const clock = `${two(at.getHours())}:${two(at.getMinutes())}`;
+    const at = new Date(moment), clock = window.clockTime(at);
     if (at.toDateString() === new Date().toDateString()) return clock;
     const language = document.documentElement.lang.replace(/^en$/, "en-GB"); // the day before the month
     return `${at.toLocaleDateString(language, { day: "numeric", month: "short" })}, ${clock}`;

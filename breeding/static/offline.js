@@ -18,15 +18,25 @@
         if (one.value && one.value === named) one.checked = true;
   }
 
+  // As words/clock.py says it: by the clock that whoever reads has chosen.
+  window.clockTime = (at) => {
+    const two = (number) => String(number).padStart(2, "0");
+    const { hours, time, timeBeforeNoon, timeAfterNoon } = document.getElementById("words").dataset;
+    const isBefore = at.getHours() < 12;
+    const hour = hours === "12" ? at.getHours() % 12 || 12 : two(at.getHours());
+    const said = hours !== "12" ? time : isBefore ? timeBeforeNoon : timeAfterNoon;
+    return said.replace("{hour}", hour).replace("{minute}", two(at.getMinutes()));
+  };
+
   function sayAsOf() {
     const said = document.getElementById("as-of");
     if (!said) return;
     const at = new Date(page.asOf), moment = said.querySelector("time");
     const isToday = at.toDateString() === new Date().toDateString();
-    const day = isToday ? {} : { weekday: "short", day: "numeric", month: "short" };
-    const language = document.documentElement.lang.replace(/^en$/, "en-GB"); // the day before the month, and 24 hours
+    const language = document.documentElement.lang.replace(/^en$/, "en-GB"); // the day before the month
+    const day = at.toLocaleDateString(language, { weekday: "short", day: "numeric", month: "short" });
     moment.dateTime = page.asOf;
-    moment.textContent = at.toLocaleString(language, { ...day, hour: "2-digit", minute: "2-digit" });
+    moment.textContent = isToday ? window.clockTime(at) : `${day}, ${window.clockTime(at)}`;
     said.hidden = false;
   }
 

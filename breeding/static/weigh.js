@@ -10,22 +10,28 @@
     const typed = input.value.trim().replace(",", ".");
     return /^\d+(\.\d+)?$/.test(typed) ? Number(typed) : null;
   };
-  const width = (mm) => `${(mm / limits.mmPerUnit).toFixed(1)} ${limits.unit}`;
-  const plain = (iso) => new Date(`${iso}T12:00`).toLocaleDateString("en-GB", { day: "numeric", month: "short" });
+  const width = (mm) => `${(mm / limits.mmPerUnit).toFixed(1).replace(".", limits.point)} ${limits.unit}`;
+  const say = (name, values) => limits.words[name].replace(/\{(\w+)\}/g, (_, key) => values[key]);
+  function plain(iso) {
+    const language = document.documentElement.lang.replace(/^en$/, "en-GB"); // the day before the month
+    return new Date(`${iso}T12:00`).toLocaleDateString(language, { day: "numeric", month: "short" });
+  }
 
   function ofWidth(mm, last, days) {
     if (!mm || !last) return "";
     const [on, before] = last;
     const error = (one) => Math.max(limits.errorMm, limits.errorShare * one);
-    if (before - mm > error(before)) return `${width(mm)}? It was ${width(before)} on ${plain(on)}.`;
+    const said = { width: width(mm), before: width(before), day: plain(on) };
+    if (before - mm > error(before)) return say("narrower", said);
     const most = limits.growthMost * days(on) + error(mm);
-    return mm - before > most ? `${width(mm)}? It was ${width(before)} on ${plain(on)}: too much growth.` : "";
+    return mm - before > most ? say("wider", said) : "";
   }
 
   function ofWeight(grams, last, days) {
     if (!grams || !last || days(last[0]) > limits.changeDays) return "";
     const [less, more] = [grams, last[1]].sort((a, b) => a - b);
-    return more >= limits.changeTimes * less ? `${grams} g? The last was ${last[1]} g on ${plain(last[0])}.` : "";
+    const said = { weight: `${grams} g`, before: `${last[1]} g`, day: plain(last[0]) };
+    return more >= limits.changeTimes * less ? say("changed", said) : "";
   }
 
   function look(row, form) {
@@ -40,8 +46,8 @@
     let about = "";
     if (beside && of.usual) {
       const middle = of.usual.factor * (beside / 10) ** of.usual.power;
-      const whose = of.usual.own ? "here" : "by the published pair";
-      about = `About ${middle.toFixed(0)} g is usual at ${width(beside)} ${whose}.`;
+      const said = { usual: `${middle.toFixed(0)} g`, width: width(beside) };
+      about = say(of.usual.own ? "usualHere" : "usualPublished", said);
       const off = grams && (grams > middle * of.usual.times || grams < middle / of.usual.times);
       if (off) wrong.push(wrong.length ? about : `${grams} g? ${about}`);
       if (!of.usual.own) about = "";
@@ -63,8 +69,8 @@
     const isFilled = (one) => (one.type === "radio" ? one.checked && one.value : one.value.trim());
     const filled = rows.filter((row) => [...row.querySelectorAll("input")].some(isFilled)).length;
     const doubtful = rows.filter((row) => row.classList.contains("is-doubtful")).length;
-    form.querySelector(".done button").textContent =
-      `Save ${filled} of ${rows.length}${doubtful ? `, ${doubtful} to look at again` : ""}`;
+    const said = { number: filled, all: rows.length, doubtful };
+    form.querySelector(".done button").textContent = say(doubtful ? "saveDoubtful" : "save", said);
   }
   for (const event of ["input", "change", "given-back"]) document.addEventListener(event, all);
   document.addEventListener("DOMContentLoaded", all);

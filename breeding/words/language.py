@@ -156,6 +156,8 @@ def tell(sentence: str, /, **values: object) -> str:
 
     >>> tell("{animal} is in {tank}.", animal="Mira", tank="Reef")
     'Mira is in Reef.'
+    >>> tell("Planned from {day}.", day="18 Dec.")
+    'Planned from 18 Dec.'
     """
     text = _filled(_translator.one(sentence), sentence, values)
     if not _remembers.get():
@@ -204,6 +206,8 @@ def _filled(translated: str, written: str, values: dict[str, object]) -> str:
     if not values:
         return translated
     try:
-        return translated.format(**values)
+        said = translated.format(**values)
     except (KeyError, IndexError, ValueError):  # a slip in a catalog must not take the page away
-        return written.format(**values)
+        said = written.format(**values)
+    # A sentence that ends with an abbreviation, as of a month, has one full stop and not two.
+    return said[:-1] if said.endswith("..") and not said.endswith("...") else said

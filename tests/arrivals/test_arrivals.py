@@ -272,3 +272,12 @@ def test_the_kin_page_costs_no_more_with_more_animals(
 def test_a_day_still_to_come_is_refused(ida):
     with pytest.raises(ValidationError, match="still to come"):
         came(cast.female(), ida, on=ago(0) + datetime.timedelta(days=1))
+
+
+def test_one_born_here_did_not_come_from_anywhere(as_viewer):
+    unknown = "How it came is not written down."
+    pup = cast.ray("Alya", origin=Animal.Origin.BORN_HERE)
+    page = words(as_viewer.get(pup.get_absolute_url()))
+    assert unknown not in page
+    assert "Born here." in page
+    assert unknown in words(as_viewer.get(cast.ray("Vega").get_absolute_url()))

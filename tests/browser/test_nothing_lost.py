@@ -116,6 +116,26 @@ def test_a_reload_gives_back_what_was_typed_and_starting_afresh_forgets_it(page)
     assert Sighting.objects.count() == 0
 
 
+AFTERNOON, NIGHT = "new Date(2026, 10, 30, 14, 5)", "new Date(2026, 10, 30, 0, 30)"
+
+
+@pytest.mark.parametrize(
+    ("clock", "said", "on_the_page"),
+    [("24", ["14:05", "00:30"], r"\d\d:\d\d"), ("12", ["2:05 pm", "12:30 am"], r"\d+:\d\d [ap]m")],
+)
+def test_what_the_phone_says_of_a_time_goes_by_the_clock_of_who_reads(
+    page, people, clock, said, on_the_page
+):
+    people["jo"].clock = clock
+    people["jo"].save()
+    page.goto(LOG)
+    assert page.evaluate(f"[{AFTERNOON}, {NIGHT}].map(window.clockTime)") == said
+    choose(page, "Adhara")
+    wait_for_kept(page, "draft", 1)
+    page.reload()
+    page.get_by_text(re.compile(rf"What you typed {on_the_page} is still here\.")).wait_for()
+
+
 def test_a_form_as_the_server_gave_it_says_nothing(page):
     page.goto(LOG)
     choose(page)

@@ -3,11 +3,15 @@
 import datetime
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from breeding.animals.models import Measurement
+from breeding.housing.models import Tank
+from breeding.housing.services import move_animal
 from breeding.pairings.species_file import load_species
-from breeding.program import services
+from breeding.program import clock, services
+from breeding.program.models import Person
 from tests import cast
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -49,3 +53,20 @@ def test_what_hardly_follows_is_asked_once_and_kept_with_a_tick(page, lyra, snap
     page.get_by_role("button", name="Save").click()
     page.get_by_text("is measured").first.wait_for()
     assert Measurement.objects.get(animal=lyra).weight_g == 42
+
+
+def test_a_table_of_weights_marks_a_slip_in_the_language_of_who_types(page, owner_reads_german):
+    page.get_by_role("button", name="0 von 1 speichern").wait_for()
+    page.get_by_label("Breite von Lyra").press_sequentially("9,5")
+    page.get_by_text("9,5 cm? Am 20. Feb. waren es 31,0 cm.").wait_for()
+    page.get_by_role("button", name="1 von 1 speichern, 1 davon noch einmal ansehen").wait_for()
+
+
+@pytest.fixture
+def owner_reads_german(page, lyra):
+    Person.objects.update(language="de")
+    pond = Tank.objects.create(name="Pond", kind="breeding")
+    day = datetime.date(clock.today().year - 1, 2, 20)
+    move_animal(lyra, pond, on=day, by=None, sure=cast.SURE)
+    Measurement.objects.create(animal=lyra, on=day, disc_width_mm=310)
+    page.goto(reverse("housing:weigh", args=[pond.pk]))

@@ -264,6 +264,30 @@ def test_hand_over_asks_again_when_something_speaks_against_it(alya, kim, as_kee
 
 
 @pytest.mark.usefixtures("_today")
+def test_what_is_to_know_before_the_journey_stands_above_the_button(alya, kim, as_keeper):
+    said = cast.words(as_keeper.get(reverse("buyers:hand_over", args=[alya.pk])))
+    above, _, below = said.partition("It left</button>")
+    assert "Before the journey: 6 things to know" in above
+    assert "Give no food for 24 to 48 hours before it leaves." in above
+    assert "Before the journey" not in below
+
+
+@pytest.mark.usefixtures("_today")
+def test_a_sheet_proposes_whom_it_is_kept_for_and_whom_it_went_to(alya, kim, as_keeper, owner):
+    def proposed():
+        answer = as_keeper.get(reverse("sheets:new", args=[alya.pk]))
+        return answer.context["form"]["contact"].value()
+
+    assert proposed() is None
+    services.reserve_animal(alya, kim, by=owner, on=TODAY)
+    assert proposed() == kim.pk
+    gone = go(alya, kim)
+    assert proposed() == kim.pk
+    hand_overs.take_back(gone, on=TODAY, today=TODAY, because="no room", by=owner)
+    assert proposed() is None
+
+
+@pytest.mark.usefixtures("_today")
 def test_come_back_puts_the_animal_here_again(alya, kim, as_keeper):
     gone = go(alya, kim)
     typed = {"on": "2026-11-25", "because": "no room"}

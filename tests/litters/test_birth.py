@@ -79,6 +79,55 @@ def test_it_is_stopped_gone_on_with_and_ended(as_keeper, mira):
     assert birth_under_way(mira, on=ago(0)) is None
 
 
+def test_the_sire_is_that_of_the_season_though_the_first_pups_are_dead(as_keeper, mira):
+    cast.pair(mira, cast.male("Deneb", pure="motoro"), 130, 100)
+    tapped(as_keeper, mira, fate="dead")
+    page = tapped(as_keeper, mira, fate="dead")
+    assert "Sire: Deneb, from her company and the signs." in words(page)
+    page = tapped(as_keeper, mira)
+    assert "Sire: Deneb" not in words(page)  # the litter says it from now on
+    litter = Litter.objects.get()
+    assert [pup.animal and pup.animal.sire.call_name for pup in litter.pups.order_by("number")] == [
+        None,
+        None,
+        "Deneb",
+    ]
+
+
+def test_one_more_pup_of_a_litter_born_dead_has_the_sire_of_the_season(as_keeper, mira):
+    cast.pair(mira, cast.male("Deneb", pure="motoro"), 130, 100)
+    tapped(as_keeper, mira, fate="dead")
+    as_keeper.post(page_of(mira), {"over": "1"})
+    litter = Litter.objects.get()
+    address = reverse("litters:add_pup", args=[litter.pk])
+    as_keeper.post(address, {"fate": "alive", "sex": "U"})
+    assert litter.pups.get(number=2).animal.sire.call_name == "Deneb"
+
+
+def test_one_said_to_be_dead_that_lives_has_the_sire_of_the_season(as_keeper, mira):
+    cast.pair(mira, cast.male("Deneb", pure="motoro"), 130, 100)
+    tapped(as_keeper, mira, fate="dead")
+    pup = Pup.objects.get()
+    as_keeper.post(f"/change/pup/{pup.pk}/", {"fate": "alive", "sex": "U"})
+    pup.refresh_from_db()
+    assert pup.animal.sire.call_name == "Deneb"
+
+
+def test_how_many_are_dead_is_said_as_one_says_it(as_keeper, mira):
+    assert "1 pup so far, and it is dead" in words(tapped(as_keeper, mira, fate="dead"))
+    assert "2 pups so far, all of them dead" in words(tapped(as_keeper, mira, fate="dead"))
+    assert "3 pups so far, 2 of them dead" in words(tapped(as_keeper, mira))
+
+
+def test_a_pup_that_was_refused_is_not_lost_by_ending_the_birth_unasked(as_keeper, mira):
+    page = tapped(as_keeper, mira)
+    assert "That was all, without this pup" not in words(page)
+    page = tapped(as_keeper, mira, disc_width_mm="7.1", weight_g="420")  # which is asked about
+    assert "The pup below is not written yet: save it first, or it is lost." in words(page)
+    assert "That was all, without this pup" in words(page)
+    assert Pup.objects.count() == 1
+
+
 def test_a_pup_of_the_next_day_has_the_day_of_its_litter(mira):
     first = tap(mira, days=1)
     second = tap(mira, days=0)

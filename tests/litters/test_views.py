@@ -6,6 +6,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.models import Animal
+from breeding.animals.services import change_animal
 from breeding.litters.models import Litter, Pup
 from breeding.litters.services import PupFacts, record_birth
 from breeding.pairings.services import open_pairing
@@ -99,6 +100,17 @@ def test_detail_shows_who_when_and_each_pup(as_viewer, mira):
     assert "2, dead" in page
     assert "not yet: " in page
     assert "One more pup was found" not in page
+
+
+def test_a_pup_that_turns_out_to_be_of_the_other_sex_is_shown_as_it_is_known_now(as_viewer, mira):
+    litter = birth(mira, PupFacts(sex="M"), PupFacts(sex="U"), PupFacts(sex="F", alive=False))
+    first, second = (pup.animal for pup in litter.pups.order_by("number")[:2])
+    assert "at birth: male" not in words(as_viewer.get(litter.get_absolute_url()))
+    for animal in (first, second):
+        change_animal(animal, sex="F")
+    page = words(as_viewer.get(litter.get_absolute_url()))
+    assert page.count("at birth: male") == 1
+    assert page.count("<td> female") == 3
 
 
 def test_detail_without_company_measures_no_gestation(as_viewer, mira):

@@ -356,3 +356,31 @@ def test_the_law_says_nothing_twice_and_speaks_of_no_sheet():
     assert said.count("hybrid can fall under the rules for a listed parent") == 1
     assert "sheet" not in said
     assert said.endswith("Nothing here says that anything is allowed.")
+
+
+# ---------------------------------------------------------------- two at once
+
+
+def chosen(client, litter):
+    """The form as it is opened: what it says it saw, and the pups that are ticked."""
+    answer = client.get(reverse("offers:sales", args=[litter.pk]))
+    seen_then = re.search(r'name="seen" value="([0-9a-f]+)"', answer.content.decode())[1]
+    return {"save": "1", "seen": seen_then, "words": "Raised on worms."}
+
+
+def test_of_two_who_change_the_pups_at_once_the_second_is_told_first(
+    page, litter, as_owner, as_keeper
+):
+    address = reverse("offers:sales", args=[litter.pk])
+    first, second, third = litter.pups.order_by("number")
+    one, other = chosen(as_owner, litter), chosen(as_keeper, litter)
+    as_owner.post(address, {**one, "pups": [first.pk, second.pk]})
+    told = as_keeper.post(address, {**other, "pups": [second.pk, third.pk]})
+    assert (
+        "Jo changed this while you had it open (pup on a sales page taken out, pup: pup 3 of "
+        f"litter {litter.code}). Look at it, and save once more if yours is right."
+    ) in cast.words(told)
+    assert set(page.pups.all()) == {first, second}
+    again = re.search(r'name="seen" value="([0-9a-f]+)"', told.content.decode())[1]
+    as_keeper.post(address, {**other, "seen": again, "pups": [second.pk, third.pk]})
+    assert set(page.pups.all()) == {second, third}

@@ -94,3 +94,48 @@ def test_a_number_is_read_in_a_cell_as_it_is_in_a_form(as_keeper):
         "Line 2, disc width: “1,050.5” has two separators; write 1050.5.",
         "Line 3, disc width: “1,050” can be read as 1050 or as 1.05; write 1050 or 1.05.",
     ]
+
+
+# ------------------------------------------------------------ what is asked of the rows
+
+
+def asked_in(answer):
+    """Each open question: where, what it says, what is chosen already, what can be chosen."""
+    return [
+        (asked.cause.where, asked.words, asked.initial, [key for key, _ in asked.choices])
+        for asked, _ in answer.context["answers"].open_rows()
+    ]
+
+
+def test_two_things_against_one_cell_are_one_question(as_keeper):
+    answer = paste(as_keeper, "name;sex;sire;dam\nDistel;male;;\nMoos;f;Distel;Distel\n")
+    ((where, said, _, _),) = asked_in(answer)
+    assert where == "Line 3, dam"
+    assert said == (
+        "Distel is recorded as a male; a dam must be female. Distel is given as sire and as dam; "
+        "the parents are two animals."
+    )
+    ((asked, _),) = answer.context["answers"].open_rows()
+    sent = {"answers": "1", f"act_{asked.name}": "empty"}
+    answer = as_keeper.post(latest().get_absolute_url(), sent, follow=True)
+    assert problems_of(answer) == []
+
+
+def test_the_very_value_that_was_refused_is_not_proposed(as_keeper):
+    later = clock.today().year + 2
+    rows = f"Nelke;f;2023;\nNelke;f;2024;\nTulpe;f;2025;Nelke\nAlge;;{later};\n"
+    answer = paste(as_keeper, f"name;sex;born;dam\n{rows}")
+    dam, born = asked_in(answer)
+    assert (dam[0], dam[2]) == ("Line 4, dam", "")
+    assert born[:3] == ("Line 5, born", f"“{later}” is still to come.", "")
+    assert "as:Nelke" not in dam[3]
+    assert f"as:{later}" not in born[3]
+
+
+def test_a_date_that_cannot_be_still_tells_the_order_once_it_is_answered(as_keeper):
+    answer = paste(as_keeper, "name;born\nTulpe;31.02.2024\nNelke;3.5.2023\n")
+    ((asked, _),) = answer.context["answers"].open_rows()
+    sent = {"answers": "1", f"act_{asked.name}": "as:2024"}
+    answer = as_keeper.post(latest().get_absolute_url(), sent, follow=True)
+    assert problems_of(answer) == []
+    assert "Dates such as 3.5.2024 are read with the day first." in proposal_of(answer).notes

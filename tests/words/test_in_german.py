@@ -12,6 +12,7 @@ from breeding.words.descent.ancestry import known_words
 from breeding.words.descent.kin import closeness
 from breeding.words.descent.through.reasons import reason_sentences
 from breeding.words.descent.who import Who
+from breeding.words.language import tell
 from breeding.words.plans import bottleneck_words, way_out_words
 from breeding.words.style import PAGE
 from pedigree import KnownAncestors, Pedigree, explain
@@ -118,3 +119,11 @@ def test_why_there_is_no_plan_is_said_as_clauses_of_a_german_sentence():
         "Damit bleiben höchstens 2 Würfe: je 1 Wurf von Altair und Deneb."
     )
     assert way_out_words(WayOut("most", 0.125)) == "F bis 12,5 %"
+
+
+def test_a_sentence_that_ends_with_a_month_cut_short_has_one_full_stop():
+    day = days.short_day(datetime.date(2026, 12, 18), datetime.date(2026, 11, 30))
+    assert day == "18. Dez."
+    assert tell("Planned already, from {day}.", day=day) == "Schon geplant, ab 18. Dez."
+    assert tell("{what} and more", what="Pup..") == "Pup.. and more"
+    assert tell("{what}.", what="and so on..") == "and so on..."

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
 from breeding.animals.pictures.portraits import ReadPicture, read_picture
+from breeding.animals.typed.births import plain_birth
 from breeding.animals.typed.chips import plain_chip, validate_chip
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -93,15 +94,21 @@ def write_birth(animal: Animal) -> str:
 
 
 class BirthField(forms.CharField):
-    """Cleans to a Birth."""
+    """Cleans to a Birth, written in figures or as one says it."""
 
     def __init__(self, **kwargs: Any) -> None:
         kwargs.setdefault("help_text", _("2024-05-03, or 2024-05 or 2024 when only that is known."))
-        super().__init__(max_length=20, required=False, **kwargs)
+        super().__init__(max_length=30, required=False, **kwargs)
         self.today: datetime.date | None = None
 
     def clean(self, value: Any) -> Birth:
-        return read_birth(super().clean(value), today=self.today)
+        typed = super().clean(value)
+        try:
+            return read_birth(plain_birth(typed), today=self.today)
+        except ValidationError as problem:
+            if why := (problem.params or {}).get("why"):  # with what was typed, not what it is
+                raise _no_birth(typed, problem.code or "", why) from None
+            raise
 
 
 class PhotographField(forms.FileField):

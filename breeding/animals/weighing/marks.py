@@ -7,12 +7,26 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from django.utils.translation import gettext_lazy as _
+
 from breeding.animals.doubts.measured import own_weights, size_limits
 from breeding.animals.growth.weights import is_published_for_these
 from breeding.animals.models import Animal
 from breeding.animals.weighing.last import Last
 from breeding.program.models import Program
+from breeding.words.numbers import written
 from breeding.words.sizes import MM_PER_UNIT
+
+# What the script says; {names} in braces it fills in itself.
+_WORDS = {
+    "narrower": _("{width}? It was {before} on {day}."),
+    "wider": _("{width}? It was {before} on {day}: too much growth."),
+    "changed": _("{weight}? The last was {before} on {day}."),
+    "usualHere": _("About {usual} is usual at {width} here."),
+    "usualPublished": _("About {usual} is usual at {width} by the published pair."),
+    "save": _("Save {number} of {all}"),
+    "saveDoubtful": _("Save {number} of {all}, {doubtful} to look at again"),
+}
 
 
 def marks_for(
@@ -43,6 +57,8 @@ def marks_for(
         }
     return {
         "of": of,
+        "words": {name: str(words) for name, words in _WORDS.items()},
+        "point": written("0.5")[1],
         "mmPerUnit": MM_PER_UNIT[program.length_unit],
         "unit": program.length_unit,
         "growthMost": limits.growth_most_mm_a_day,

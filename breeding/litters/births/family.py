@@ -59,12 +59,18 @@ def pups_on_record(litter: Litter) -> list[Pup]:
     return list(found)
 
 
-def family_of(litter: Litter, pups: Iterable[Pup] | None = None) -> Parents:
-    """The dam of the litter, and the sires that most of its pups have on record."""
+def family_of(
+    litter: Litter, pups: Iterable[Pup] | None = None, *, meant: Parents | None = None
+) -> Parents:
+    """The dam of the litter, and the sires that most of its pups have on record.
+
+    meant: whose they are while no pup is an animal, for those born dead keep no sire.
+    """
     pups = _with_sires(pups_on_record(litter)) if pups is None else pups
     sires = Counter(_sires(pup.animal) for pup in pups if pup.animal is not None)
     if not sires:
-        return Parents(None, litter.dam)
+        given = meant or Parents()
+        return Parents(given.sire, litter.dam, given.possible_sires)
     (sire, possible), _ = sires.most_common(1)[0]
     return Parents(sire, litter.dam, possible)
 

@@ -42,11 +42,19 @@ NOT_MEASURED = stored(message("not measured at birth: {pup}"))
 
 
 @transaction.atomic
-def correct_pup(pup: Pup, facts: PupFacts, *, by: Person | None, now: datetime.datetime) -> Pup:
+def correct_pup(
+    pup: Pup,
+    facts: PupFacts,
+    *,
+    by: Person | None,
+    now: datetime.datetime,
+    parents: Parents | None = None,
+) -> Pup:
     """Write how one pup really was at birth onto it and its animal; its number stays.
 
-    One written down as dead that lives becomes an animal; the animal of one that was stillborn is
-    withdrawn, as long as nothing but its birth rests on it. Raises ValidationError by field.
+    One written down as dead that lives becomes an animal, of `parents` where none of its mates was
+    born alive; the animal of one that was stillborn is withdrawn, as long as nothing but its birth
+    rests on it. Raises ValidationError by field.
     """
     refuse_withdrawn(pup)
     refuse_withdrawn(pup.litter)
@@ -60,7 +68,7 @@ def correct_pup(pup: Pup, facts: PupFacts, *, by: Person | None, now: datetime.d
     pup.disc_width_mm, pup.weight_g = facts.disc_width_mm, facts.weight_g
     pup.yolk, pup.markings = facts.yolk, facts.markings.strip()
     if pup.animal is None and facts.alive and was_dead:
-        pup.animal = _it_lives(pup, by)
+        pup.animal = _it_lives(pup, by, parents)
     pup.full_clean(validate_constraints=False)
     pup.save()
     settle_kind(pup.litter)
@@ -116,14 +124,14 @@ def _was_stillborn(pup: Pup, by: Person | None, now: datetime.datetime) -> None:
     bring_back(pup)
 
 
-def _it_lives(pup: Pup, by: Person | None) -> Animal:
+def _it_lives(pup: Pup, by: Person | None, parents: Parents | None) -> Animal:
     """Its animal: the one withdrawn when it was said to be stillborn, or a new one."""
     code = code_of(pup.litter, pup.number)
     known = Animal.every.filter(
         code=code, withdrawn_at__isnull=False, withdrawn_reason__startswith=f"{STILLBORN}: "
     ).first()
     if known is None:
-        return make_animal(pup, family_of(pup.litter), by)
+        return make_animal(pup, family_of(pup.litter, meant=parents), by)
     assert known.withdrawn_at is not None  # noqa: S101  (for the type checker)
     bring_young_back([known], known.withdrawn_at)
     return known

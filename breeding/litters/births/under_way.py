@@ -46,11 +46,14 @@ def next_pup(
     """One more pup of her birth under way, or the first one, which begins it.
 
     born_on, parents: of the first pup; those that follow have the day and the sires of their
-    litter, so that two people at one tank write one litter.
+    litter, so that two people at one tank write one litter. Of a litter whose pups were all born
+    dead so far the sires are those in `parents`.
     """
     litter = birth_under_way(dam, on=born_on)
     if litter is not None:
-        return further_pup(litter, facts, picture=picture, today=today, by=by, sure=sure)
+        return further_pup(
+            litter, facts, parents=parents, picture=picture, today=today, by=by, sure=sure
+        )
     litter = record_birth(
         dam=dam,
         born_on=born_on,
@@ -73,11 +76,12 @@ def further_pup(
     *,
     today: datetime.date,
     by: Person | None,
+    parents: Parents | None = None,
     picture: ReadPicture | None = None,
     sure: Collection[str] = frozenset(),
 ) -> Pup:
-    """One more pup of a litter on record, with its picture of today."""
-    pup = add_pup(litter, facts, by=by, sure=sure)
+    """One more pup of a litter on record, with its picture of today; `parents` as in `add_pup`."""
+    pup = add_pup(litter, facts, by=by, parents=parents, sure=sure)
     _keep_picture(pup, picture, on=today, by=by)
     return pup
 

@@ -1,14 +1,22 @@
 """A birth written down pup by pup at the tank, while it happens."""
 
+import datetime
+
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from breeding.animals.models import Animal
+from breeding.animals.parents.parentage import Parents
 from breeding.litters.births.joining import surely_young_of
 from breeding.litters.births.under_way import birth_under_way, end_birth, next_pup
 from breeding.litters.forms import TappedPupForm
 from breeding.litters.models import Litter, Pup
-from breeding.litters.queries import company_words, likely_parents, males_with
+from breeding.litters.queries import (
+    company_words,
+    likely_parents,
+    likely_parents_of,
+    males_with,
+)
 from breeding.litters.raising.first_food import first_food_of
 from breeding.program import clock
 from breeding.program.acts.once import say
@@ -39,7 +47,8 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
         say(request, _pup_words(pup), tell("Keep males away."), said)
         return redirect("litters:birth", dam.pk)
     pups = list(litter.pups.select_related("animal")) if litter else []
-    parents = None if litter else likely_parents(dam, request.program, asof=today)
+    is_known = any(one.alive for one in pups)
+    parents = None if is_known else _parents(request, dam, today)
     context = {
         "dam": dam,
         "litter": litter,
@@ -65,12 +74,19 @@ def _next(request: PageRequest, dam: Animal, form: TappedPupForm) -> Pup:
         dam,
         facts,
         born_on=born_on,
-        parents=likely_parents(dam, request.program, asof=born_on),
+        parents=_parents(request, dam, born_on),
         picture=form.cleaned_data["picture"],
         today=today,
         by=request.user,
         sure=sure_in(request.POST),
     )
+
+
+def _parents(request: PageRequest, dam: Animal, born_on: datetime.date) -> Parents:
+    """Whose her pups of this day are, before the first of them that lives says it for all."""
+    if litter := birth_under_way(dam, on=born_on):
+        return likely_parents_of(litter, request.program)
+    return likely_parents(dam, request.program, asof=born_on)
 
 
 def _pup_words(pup: Pup) -> str:

@@ -9,7 +9,7 @@ from breeding.litters.births.under_way import further_pup
 from breeding.litters.correction_forms import JoinForm, MovePupForm
 from breeding.litters.forms import TappedPupForm
 from breeding.litters.models import Litter, Pup
-from breeding.litters.queries import company_words
+from breeding.litters.queries import company_words, likely_parents_of
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
@@ -47,6 +47,7 @@ def _add_pup(request: PageRequest, litter: Litter, form: TappedPupForm) -> Pup:
     return further_pup(
         litter,
         form.facts,
+        parents=likely_parents_of(litter, request.program),
         picture=form.cleaned_data["picture"],
         today=clock.today(),
         by=request.user,

@@ -1,6 +1,6 @@
 """What is said of holding back and letting go: the answer first, then the figures."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from breeding.planning.keeping.reading import LitterKeeping, Stakes
 from breeding.words import numbers
@@ -59,7 +59,7 @@ def answer_of(keeping: LitterKeeping) -> str:
     return " ".join(said)
 
 
-def answer_of_stakes(stakes: Stakes, sexes: set[str], *, which: str = "these") -> str:
+def answer_of_stakes(stakes: Stakes, sexes: Collection[str], *, which: str = "these") -> str:
     """Whom to hold back of some young, and why.
 
     sexes: those among them. which: "these", "others" (than those held back) or "undecided".

@@ -50,7 +50,7 @@ def litters(request: PageRequest) -> HttpResponse:
     rows = [
         (
             one,
-            said.answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}, which="undecided"),
+            said.answer_of_stakes(stakes, {pup.sex for pup in waiting}, which="undecided"),
             len(waiting),
             sum(pup.is_ready for pup in waiting),
             said.points(stakes.gains.lost_with_all),

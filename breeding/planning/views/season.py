@@ -167,7 +167,7 @@ def _told(
 def _keeping(today: datetime.date) -> list[tuple[Litter, str]]:
     """Litters with young to decide of, and whom of them to hold back: what loses most first."""
     return [
-        (one, answer_of_stakes(stakes, {pup.pup.sex for pup in waiting}, which="undecided"))
+        (one, answer_of_stakes(stakes, {pup.sex for pup in waiting}, which="undecided"))
         for one, waiting, stakes in undecided_litters(today)
     ]
 

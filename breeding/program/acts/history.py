@@ -110,26 +110,32 @@ class Change:
 
 def history_of(record: models.Model, program: Program) -> list[Change]:
     """What was changed of one record, the latest first; how it was written down comes last."""
-    of_it = Q(content_type=_kind(type(record)), object_pk=str(record.pk))
-    for model, name in _kinds_of_parts(record):
-        is_of_it = Q(**{f"changes__{name}__0": str(record.pk)})
-        is_of_it |= Q(**{f"changes__{name}__1": str(record.pk)})
-        of_it |= Q(content_type=_kind(model)) & is_of_it
+    of_it = Q(content_type=kind_of(type(record)), object_pk=str(record.pk))
     entries = list(
-        LogEntry.objects.filter(of_it)
+        LogEntry.objects.filter(of_it | changes_of_parts(record))
         .select_related("actor", "content_type")
         .order_by("-pk")[:MOST_CHANGES]
     )
     names = names_in(entries)
     return [
         Change(
-            _done(one, record),
+            done_words(one, record),
             one.timestamp,
             str(one.actor or tell("the program")),
             _said(one, names, program),
         )
         for one in entries
     ]
+
+
+def changes_of_parts(record: models.Model) -> Q:
+    """The changes of its parts that have no history page of their own."""
+    found = Q()
+    for model, name in _kinds_of_parts(record):
+        is_of_it = Q(**{f"changes__{name}__0": str(record.pk)})
+        is_of_it |= Q(**{f"changes__{name}__1": str(record.pk)})
+        found |= Q(content_type=kind_of(model)) & is_of_it
+    return found
 
 
 def withdrawing_in(entry: LogEntry) -> tuple[bool, str] | None:
@@ -154,7 +160,7 @@ def _said(entry: LogEntry, names: Names, program: Program) -> list[str]:
     return [reason if is_gone else tell("it had been withdrawn: {reason}", reason=reason)]
 
 
-def _done(entry: LogEntry, record: models.Model) -> str:
+def done_words(entry: LogEntry, record: models.Model) -> str:
     """ "changed"; of a part, "possible sire taken out"."""
     done, model = tell(ACTS.get(entry.action, READ)), entry.content_type.model_class()
     if withdrawing := withdrawing_in(entry):
@@ -172,7 +178,7 @@ def _kinds_of_parts(record: models.Model) -> Iterator[tuple[type[models.Model], 
             yield model, name
 
 
-def _kind(model: type[models.Model]) -> ContentType:
+def kind_of(model: type[models.Model]) -> ContentType:
     return ContentType.objects.get_for_model(model)
 
 

@@ -46,6 +46,16 @@ class SpeakingField(forms.BoundField):
         super().__init__(form, field, name)
         self.label = own_label(field, name)
 
+    def build_widget_attrs(
+        self, attrs: dict[str, Any], widget: forms.Widget | None = None
+    ) -> dict[str, Any]:
+        """Without the length at which browsers cut what is typed or pasted, and say nothing.
+
+        What is too long comes whole, is refused with how long it may be, and is shortened by
+        whoever knows which part of it may go.
+        """
+        return {**super().build_widget_attrs(attrs, widget), "maxlength": False}
+
     @property
     def errors(self) -> ErrorList:
         found = super().errors

@@ -58,6 +58,12 @@ def clock_time(at: datetime.datetime | datetime.time) -> str:
     return clock.clock_time(at if isinstance(at, datetime.time) else timezone.localtime(at))
 
 
+@register.simple_tag
+def clock_hours() -> str:
+    """{% clock_hours %}: 24 or 12, as whoever reads has it, for scripts that say a time."""
+    return clock.hours_of_clock()
+
+
 @register.filter
 def span(points: Any, today: datetime.date) -> str:
     """{{ points|span:today }}: 5 to 95 % points as two short dates."""

@@ -8,6 +8,7 @@ from fractions import Fraction
 from django.core.exceptions import ValidationError
 
 from breeding.animals.models import Animal
+from breeding.animals.typed.births import MONTHS
 from breeding.animals.typed.fields import Birth, read_birth
 from breeding.program.kinds import kind_words
 from breeding.program.typed.measures import LengthField, MeasureField, WeightField
@@ -44,21 +45,6 @@ FOLLOWS = "follows_what_was_typed"  # the code of errors that do not name the va
 
 DAY_FIRST, MONTH_FIRST = "day_first", "month_first"
 
-# In English, and as tables of other tongues have them.
-MONTHS = (
-    ("january", "januar", "janvier", "enero"),
-    ("february", "februar", "février", "febrero"),
-    ("march", "märz", "maerz", "mars", "marzo", "maart"),
-    ("april", "avril", "abril"),
-    ("may", "mai", "mayo", "mei"),
-    ("june", "juni", "juin", "junio"),
-    ("july", "juli", "juillet", "julio"),
-    ("august", "août", "agosto", "augustus"),
-    ("september", "septembre", "septiembre"),
-    ("october", "oktober", "octobre", "octubre"),
-    ("november", "novembre", "noviembre"),
-    ("december", "dezember", "décembre", "diciembre"),
-)
 _NUMBERS = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 _MONTH_YEAR = re.compile(r"(\d{1,2})[./](\d{4})")
 _WORDS = re.compile(r"(?:(\d{1,2})\.? )?([a-z]+)\.? (\d{4})")

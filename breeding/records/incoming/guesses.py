@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 
-from breeding.records.incoming.cells import MONTHS, plain
+from breeding.animals.typed.births import MONTHS
+from breeding.records.incoming.cells import plain
 
 _NEAR = 0.72
 _YEAR = re.compile(r"(?<!\d)(19[5-9]\d|20\d\d)(?!\d)")

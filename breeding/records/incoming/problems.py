@@ -1,7 +1,7 @@
 """What stands against a table, and its causes: problems with one answer are asked about once."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from typing import Any
 
@@ -104,7 +104,13 @@ def causes_of(problems: Iterable[Problem]) -> list[Cause]:
     for problem in problems:
         if problem.lines:
             groups.setdefault(problem.group, []).append(problem)
-    return [_cause(group) for group in groups.values()]
+    found: dict[str, Cause] = {}
+    for cause in map(_cause, groups.values()):
+        # Two things against one cell of one row are one question: it has one answer.
+        if before := found.get(cause.name):
+            cause = replace(before, message=f"{before.message} {cause.message}")
+        found[cause.name] = cause
+    return list(found.values())
 
 
 def _cause(group: Sequence[Problem]) -> Cause:

@@ -77,7 +77,9 @@ class Reader:
             (row.line, text)
             for row in self.rows
             for key, meaning in self.meanings.items()
-            if meaning.sort in _DATES and (text := self.cell(row, key))
+            if meaning.sort in _DATES
+            for text in {self.cell(row, key), row.stood.get(key, "")}  # answered or not, it tells
+            if text
         ]
         try:
             return cells.order_of_dates(typed)

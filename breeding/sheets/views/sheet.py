@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from breeding.animals.models import Animal
-from breeding.buyers.services import reservation_of
+from breeding.buyers.services import buyer_of
 from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
@@ -37,9 +37,8 @@ def index(request: PageRequest) -> HttpResponse:
 def new(request: PageRequest, animal_pk: int) -> HttpResponse:
     """Look at the sheet as it would be issued today, then issue it for good."""
     animal = get_object_or_404(Animal.objects.select_related("strain", "sire", "dam"), pk=animal_pk)
-    kept = reservation_of(animal)
     corrects = _to_correct(request, animal)
-    contact = corrects.contact_id if corrects else kept.contact_id if kept else None
+    contact = corrects.contact if corrects else buyer_of(animal)
     form = SheetForm(request.POST or None, initial={"contact": contact})
     chosen = form.cleaned_data if form.is_bound and form.is_valid() else {}
     base = links.base_of(request.build_absolute_uri("/"))
@@ -69,7 +68,7 @@ def new(request: PageRequest, animal_pk: int) -> HttpResponse:
         return redirect(issued)
     buyer = chosen.get("contact")
     if not form.is_bound and contact:
-        buyer = corrects.contact if corrects else kept.contact if kept else None
+        buyer = contact
     with services.in_language_of(buyer, chosen.get("language", ""), program=request.program):
         draft = draft_sheet(
             animal,

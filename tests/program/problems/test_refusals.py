@@ -223,3 +223,12 @@ def test_a_day_typed_in_order_is_taken():
     form.is_valid()
     assert form.cleaned_data["born_on"] == datetime.date(2026, 3, 31)
     assert "seen_at" in form.cleaned_data
+
+
+def test_nothing_that_is_too_long_is_cut_by_the_browser_without_a_word(as_keeper):
+    address = reverse("housing:new")
+    assert "maxlength" not in as_keeper.get(address).content.decode().partition("<main")[2]
+    long = "The pond in the cellar behind the boiler, on the left as you come down the stairs"
+    page = as_keeper.post(address, {"name": long, "kind": "breeding"})
+    assert "“Name” has 81 characters; allowed are at most 60 characters." in cast.words(page)
+    assert f'value="{long}"' in page.content.decode()
