@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from benchmarks.started import start_again
 
 if TYPE_CHECKING:
-    from benchmarks.daily_rows import House
+    from benchmarks.programs.daily import House
 
 MOST_QUERIES = 19
 TOLERANCE = 1.3  # of the work with a tenth
@@ -158,7 +158,7 @@ def _run() -> None:
     from django.core.management import call_command
     from django.test import Client
 
-    from benchmarks.daily_rows import build_house, write_years
+    from benchmarks.programs.daily import build_house, write_years
     from breeding.program import clock
     from tests import cast
 
