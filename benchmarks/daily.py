@@ -8,6 +8,7 @@ ten times the rows, or when it takes more than TOLERANCE times the work (and mor
 milliseconds more).
 """
 
+import argparse
 import os
 import sys
 import tempfile
@@ -140,6 +141,7 @@ def trouble(tenth: Cost, full: Cost) -> str:
 
 def main() -> None:
     """Fill a program of its own, visit, fill the other nine years, visit again."""
+    argparse.ArgumentParser(description=__doc__).parse_args()
     with tempfile.TemporaryDirectory(prefix="rayward-daily-") as home:
         os.environ["RAYWARD_HOME"] = home
         os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
