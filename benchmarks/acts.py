@@ -27,7 +27,6 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.forms_sent import answered, filled_in
 from benchmarks.pages import (
     frame_of,
     lines_of,
@@ -37,10 +36,11 @@ from benchmarks.pages import (
     spent,
     visit,
 )
+from benchmarks.sent.forms import answered, filled_in
 from benchmarks.started import start_again
 
 if TYPE_CHECKING:
-    from benchmarks.acts_sent import Sent
+    from benchmarks.sent.acts import Sent
 
 PARTS = ("act", "undo", "receipt", "day")
 MOST_FRAMES = {"act": 10.0, "undo": 10.0, "receipt": 15.0}
@@ -182,7 +182,7 @@ def _measure(size: int, asked: argparse.Namespace) -> None:
     grown = open_program(size)
     if not asked.times:
         return
-    from benchmarks.acts_sent import ACTS, Whom
+    from benchmarks.sent.acts import ACTS, Whom
     from breeding.program.serving import memory
 
     client, whom = quick_client(grown.by), Whom(grown)

@@ -1,7 +1,7 @@
 """How fast tables come in: `python -m benchmarks.bringing_in [ROWS] [--animals N] [--only WORD]`.
 
-A program of so many animals is written (`pages_rows.py`), and of each kind of row a table that
-goes with it (`bringing_in_rows.py`). Each is looked through, as the page before writing does, and
+A program of so many animals is written (`programs/grown.py`), and of each kind of row a table that
+goes with it (`tables/rows.py`). Each is looked through, as the page before writing does, and
 written by the act of the page, with every check and its history, and undone as a whole, as the page
 after writing does; then all of it is rolled back.
 The yardstick is the same machine's: the same rows written once more by plain `bulk_create`,
@@ -29,10 +29,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.bringing_in_tables import ONE_BY_ONE, TABLES
+from benchmarks.tables.kinds import ONE_BY_ONE, TABLES
 
 if TYPE_CHECKING:
-    from benchmarks.pages_rows import Grown
+    from benchmarks.programs.grown import Grown
 
 ROWS, ANIMALS = 5_000, 1_000
 WEEKS, SIGNS = 52, 10  # of daily rows that are on record already
@@ -202,7 +202,7 @@ def _measure(asked: argparse.Namespace) -> None:
     from django.db import connection
 
     connection.creation.create_test_db(verbosity=0, autoclobber=True)
-    from benchmarks.pages_rows import fill
+    from benchmarks.programs.grown import fill
     from breeding.program import clock
     from tests import cast
 

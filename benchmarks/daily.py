@@ -8,6 +8,7 @@ ten times the rows, or when it takes more than TOLERANCE times the work (and mor
 milliseconds more).
 """
 
+import argparse
 import os
 import sys
 import tempfile
@@ -18,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from benchmarks.started import start_again
 
 if TYPE_CHECKING:
-    from benchmarks.daily_rows import House
+    from benchmarks.programs.daily import House
 
 MOST_QUERIES = 19
 TOLERANCE = 1.3  # of the work with a tenth
@@ -140,6 +141,7 @@ def trouble(tenth: Cost, full: Cost) -> str:
 
 def main() -> None:
     """Fill a program of its own, visit, fill the other nine years, visit again."""
+    argparse.ArgumentParser(description=__doc__).parse_args()
     with tempfile.TemporaryDirectory(prefix="rayward-daily-") as home:
         os.environ["RAYWARD_HOME"] = home
         os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"
@@ -158,7 +160,7 @@ def _run() -> None:
     from django.core.management import call_command
     from django.test import Client
 
-    from benchmarks.daily_rows import build_house, write_years
+    from benchmarks.programs.daily import build_house, write_years
     from breeding.program import clock
     from tests import cast
 

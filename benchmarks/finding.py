@@ -7,6 +7,7 @@ processor time, of this process and, on PostgreSQL (`RAYWARD_DATABASE`, an empty
 machine), of the server's process too. WITHOUT_TRIGRAMS=1 measures where pg_trgm is not to be had.
 """
 
+import argparse
 import os
 import random
 import statistics
@@ -124,6 +125,7 @@ def work_of(visit: Callable[[], object]) -> float:
 
 
 def main() -> int:
+    argparse.ArgumentParser(description=__doc__).parse_args()
     os.environ["RAYWARD_HOME"] = tempfile.mkdtemp(prefix="rayward-finding-")
     os.environ["DJANGO_SETTINGS_MODULE"] = "breeding.settings"
     import django

@@ -6,6 +6,7 @@ the words one reads on it beside it. Run it when tests/help/test_handbook_pictur
 Needs Chromium (RAYWARD_CHROMIUM names another than /usr/bin/chromium).
 """
 
+import argparse
 import io
 import os
 import subprocess
@@ -48,6 +49,7 @@ def main() -> None:
     if SERVE in sys.argv[1:]:
         _serve()
         return
+    argparse.ArgumentParser(description=__doc__).parse_args()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tests.settings")
     import django
 

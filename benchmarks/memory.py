@@ -1,6 +1,6 @@
 """How much memory the server needs: `python -m benchmarks.memory [--animals 1000]`.
 
-The real server on a program of ten years (`pages_rows.py`) in a throw-away directory: what its
+The real server on a program of ten years (`programs/grown.py`) in a throw-away directory: what its
 start costs, what it holds at rest, at the most, and after each `EACH` requests to all pages of many
 records, of which one in `WRITES` writes a sighting. It ends with 1 when more is held than allowed,
 or when it grows. Only where there is /proc (Linux), and without psycopg, which the default install
@@ -217,7 +217,7 @@ def _in_its_home(program: RealProgram, animals: int) -> dict[str, Any]:
 def _fill(animals: int) -> None:
     from django.urls import reverse
 
-    from benchmarks.pages_rows import on_record
+    from benchmarks.programs.grown import on_record
     from breeding.pairings.models import SignKind
 
     grown = on_record(animals)

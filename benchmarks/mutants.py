@@ -8,7 +8,7 @@ into the functions that stand there and runs the tests that reach it, up to the 
 What is carried out on import (constants, defaults, fields) is tried in a copy that has imported
 nothing yet and reads the changed source. The file on the disk is never touched. A change that runs
 past its time counts as noticed. Changes that make no difference are named, with the reason, in
-`equivalent_mutants.toml` and left out of the rate.
+`mutating/equivalent_mutants.toml` and left out of the rate.
 
 Without --tests those tests are run that import the file's module, or one of its names through
 another module, or that are named like it; and the examples in the file itself. Needs Linux or
@@ -44,10 +44,10 @@ from typing import Any
 import coverage
 import pytest
 
-from benchmarks.belonging_tests import ROOT, module_name, which_tests
-from benchmarks.mutations import Mutant, mutants_of
+from benchmarks.mutating.belonging_tests import ROOT, module_name, which_tests
+from benchmarks.mutating.mutations import Mutant, mutants_of
 
-EQUIVALENT = Path(__file__).with_name("equivalent_mutants.toml")
+EQUIVALENT = Path(__file__).parent / "mutating" / "equivalent_mutants.toml"
 OURS = ("pedigree", "breeding", "tests", "benchmarks")
 # Imported once, so that a copy need not; nothing that asks for Django's settings.
 HEAVY = ("numpy", "scipy.optimize", "django.test", "msprime", "tskit", "typst")

@@ -1,6 +1,6 @@
 """What every page costs in a program of ten years: `python -m benchmarks.pages 100 1000`.
 
-For each number of animals a program of its own is written (`pages_rows.py`), and each page is
+For each number of animals a program of its own is written (`programs/grown.py`), and each page is
 opened three times: first, when this process knows nothing; after a sighting was written, as on
 any day; and again, when nothing was written since. Printed are the processor's time as a ratio to
 the empty frame, so that the machine matters little; the questions; the bytes before they are
@@ -31,7 +31,7 @@ from typing import TYPE_CHECKING, Any
 from benchmarks.started import forget_everything
 
 if TYPE_CHECKING:
-    from benchmarks.pages_rows import Grown
+    from benchmarks.programs.grown import Grown
 
 FRAME = "finding:keys"  # a page that shows nothing of the records
 MOST_FRAMES = {1_000: 15, 20_000: 40}  # up to so many animals; after a sighting
@@ -267,7 +267,7 @@ def open_program(size: int) -> "Grown":
 
     setup_test_environment()
     connection.creation.create_test_db(verbosity=0, autoclobber=True, keepdb=True)
-    from benchmarks.pages_rows import on_record
+    from benchmarks.programs.grown import on_record
 
     begun = time.monotonic()
     grown = on_record(size)

@@ -6,8 +6,8 @@ or spans of them (`1-10`); of several a summary follows, by illness the middle a
 thresholds were chosen on 11-20. A year takes about a minute, and is gone before the next.
 """
 
+import argparse
 import os
-import sys
 import tempfile
 from collections.abc import Iterator, Sequence
 from statistics import median
@@ -22,7 +22,9 @@ SOON_REFUSED, SOON_WASTED = 3, 14  # days within which an illness should be noti
 
 def main() -> None:
     """One year for each seed, in a database of its own."""
-    seeds = [seed for one in sys.argv[1:] for seed in _span(one)] or [1]
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("seeds", nargs="*", type=_span, default=[range(1, 2)])
+    seeds = [seed for span in parser.parse_args().seeds for seed in span]
     with tempfile.TemporaryDirectory(prefix="rayward-raising-") as home:
         os.environ["RAYWARD_HOME"] = home
         os.environ["DJANGO_SETTINGS_MODULE"] = "tests.settings"

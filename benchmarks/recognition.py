@@ -18,7 +18,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.recognition_worlds import (
+from benchmarks.rays.worlds import (
     DIM,
     FAST_GROWING,
     FITTED_TO,

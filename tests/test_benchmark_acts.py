@@ -3,8 +3,8 @@
 import pytest
 
 from benchmarks.acts import RefusedError, cost_of
-from benchmarks.acts_sent import Sent
-from benchmarks.forms_sent import answered, filled_in
+from benchmarks.sent.acts import Sent
+from benchmarks.sent.forms import answered, filled_in
 from breeding.animals.models import Measurement
 from breeding.housing.models import Stay, Tank
 from breeding.pairings.models import Sighting, SignKind

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from benchmarks.pages import ROUTES, records_of
-from benchmarks.pages_rows import Grown
+from benchmarks.programs.grown import Grown
 from breeding.animals.models import Animal
 from breeding.buyers.models import Contact
 from breeding.housing.models import Tank, WaterTest

@@ -4,7 +4,7 @@ import pytest
 from django.db import transaction
 
 from benchmarks.pages import MOST_BYTES, addresses, exponent
-from benchmarks.pages_rows import fill
+from benchmarks.programs.grown import fill
 from breeding.program import clock
 
 pytestmark = [

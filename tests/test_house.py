@@ -269,6 +269,15 @@ def test_what_the_documentation_names_is_there():
     assert [f"{path}::{name}" for path, name in named if not is_there(path, name)] == []
 
 
+def test_every_measurement_of_the_documentation_is_there_and_says_how_it_is_asked():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text[text.index("| NAME | what |") :].split("\n\n")[0]
+    commands = re.findall(r"^\| `(\w+)", table, re.M)
+    assert len(commands) > 15
+    asked = {one: (ROOT / "benchmarks" / f"{one}.py").read_text("utf-8") for one in commands}
+    assert [one for one, code in asked.items() if "ArgumentParser(" not in code] == []
+
+
 @pytest.mark.parametrize(
     ("path", "name"),
     [

@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from benchmarks.daily import MOST_QUERIES, addresses
-from benchmarks.daily_rows import build_house, write_years
+from benchmarks.programs.daily import build_house, write_years
 from benchmarks.started import forget_everything, start_again
 from breeding.animals.models import Measurement
 from breeding.feeding.models import Meal

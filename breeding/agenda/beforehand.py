@@ -12,10 +12,10 @@ from threading import Lock
 from typing import Any
 
 from django.db import connection
+from django.utils import timezone
 from django.utils.translation import get_language, override
 
 from breeding.agenda.queries import the_day
-from breeding.program import clock
 from breeding.program.frame.memory import for_one_request
 from breeding.program.language.chosen import as_read_by
 from breeding.program.models import Person, Program
@@ -54,7 +54,7 @@ def in_turn() -> Iterator[None]:
 
 def keep_the_day_ready(now: datetime.datetime) -> None:
     """Called every minute; whatever pages keep stands then for the first that is opened."""
-    program, today = the_program(), clock.today()
+    program, today = the_program(), timezone.localdate(now)
     if program._state.adding:
         return
     for reader in Person.objects.filter(is_active=True).only("language", "clock"):

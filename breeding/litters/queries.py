@@ -305,13 +305,6 @@ def every_pup_of(litter: Litter, *, asof: datetime.date) -> tuple[list[PupReadin
     return _readings(counting, asof).get(litter.pk, []), withdrawn
 
 
-def pup_reading_of(animal: Animal, *, asof: datetime.date) -> PupReading | None:
-    """One animal as a pup of its litter, read alone; None for one that is no pup on record."""
-    rows = Pup.objects.filter(animal=animal, litter__withdrawn_at__isnull=True)
-    found = [one for some in _readings(_with_animals(rows), asof).values() for one in some]
-    return found[0] if found else None
-
-
 def _with_animals(rows: "QuerySet[Pup]") -> list[Pup]:
     return list(with_verdicts(rows.select_related("animal", "animal__portrait", "litter")))
 

@@ -1,6 +1,6 @@
 """How much a fit says: likelihood ratios that it is the same animal, and chances from them; pure.
 
-The coefficients were fitted as `benchmarks/recognition_evidence.py` does, to some 700 pictures of
+The coefficients were fitted as `benchmarks/rays/evidence.py` does, to some 700 pictures of
 invented rays (the chances given to what was true, as a proper score: Good 1952, J R Stat Soc B
 14:107-114), not to photographs.
 

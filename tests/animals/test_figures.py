@@ -205,3 +205,9 @@ def test_species_asks_no_more_questions_for_ten_more_figures(as_viewer, motoro):
             profile=motoro, name=f"further_{number}", value=1, certainty="A", source="assumption"
         )
     assert questions() <= before < 20
+
+
+def test_the_page_of_all_figures_of_the_species_file_is_no_heavier_than_its_words(as_keeper):
+    page = as_keeper.get(SPECIES).content
+    assert page.count(b"<tr>") > 500
+    assert len(page) < 150_000

@@ -1,12 +1,16 @@
 """How an animal died: asked after its state, beside what is on record, taken back with it."""
 
+from datetime import timedelta
+
 import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from breeding.agenda.queries import the_day
 from breeding.animals.services import change_state
+from breeding.health.dying.beside import beside_death
 from breeding.health.dying.services import Told, tell_death
+from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Death
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
@@ -85,3 +89,14 @@ def test_the_day_asks_how_it_died_and_to_look_at_the_others(mira, pool):
     assert "In the water now: Deneb." in why
     tell_death(mira, Told(), today=clock.today(), by=None)
     assert lines("how_it_died") == []
+
+
+def test_of_a_day_that_nobody_knows_what_is_told_is_as_of_today(mira):
+    given = Prescribed("Willow drops", ago(20), until=ago(10), prescribed_by="Dr. Alder")
+    treat(mira, given, today=clock.today(), by=None, sure=cast.SURE)
+    mira.state, mira.state_on = "died", None
+    mira.save()
+    treated = [[one.remedy for one in beside_death(mira, today=ago(day)).treated] for day in (0, 5)]
+    assert treated == [["Willow drops"]] * 2
+    later = clock.today() + timedelta(days=21)  # more than 30 after the last of it
+    assert beside_death(mira, today=later).treated == []

@@ -4,6 +4,7 @@ import pytest
 from django.urls import reverse
 from django.utils import translation
 
+from breeding.litters.births.pups import take_out_of_litter
 from breeding.litters.models import Verdict
 from breeding.litters.services import PupFacts, record_birth
 from breeding.program import clock
@@ -47,3 +48,11 @@ def test_a_pup_and_a_decision_have_german_names(litter):
         assert str(pup) == f"Jungtier 1 aus Wurf {litter.code}"
         assert str(Verdict.Decision.CULL.label) == "soll getötet werden"
     assert str(pup) == f"pup 1 of litter {litter.code}"
+
+
+def test_why_an_animal_was_taken_out_of_its_litter_is_kept_in_no_language(litter):
+    pup = litter.pups.select_related("animal", "litter").first()
+    with translation.override("de"):
+        take_out_of_litter(pup, by=None, now=clock.now())
+        assert pup.why_withdrawn == f"{pup.animal.code} ist nicht aus diesem Wurf"
+    assert pup.why_withdrawn == f"{pup.animal.code} is not of this litter"

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import translation
 
 from breeding.housing.services import close_divider, move_animal
 from breeding.litters.queries import care_after
@@ -178,6 +179,8 @@ def test_page_ticks_takes_back_and_chooses_with_who_and_when(as_keeper, mira, de
     assert "Taken back: divider in." in page
     made.refresh_from_db()
     assert made.withdrawn_reason == "taken back on the list"
+    with translation.override("de"):
+        assert made.why_withdrawn == "auf der Liste zurückgenommen"
 
 
 @pytest.mark.parametrize(

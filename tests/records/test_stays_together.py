@@ -256,6 +256,27 @@ def test_one_in_quarantine_by_the_rows_before_is_asked_about(ward, keeping):
     ) in [sentence for sentence, _ in told[-1][1]]
 
 
+def test_who_is_in_the_same_water_counts_where_nobody_was_in_the_tank_before(pond, keeping):
+    """Somebody is added in another tank of the water in which she spends her quarantine."""
+    ring = WaterSystem.objects.create(name="Ring")
+    empty = Tank.objects.create(name="Empty", system=ring, kind=Tank.Kind.QUARANTINE)
+    other, bay = Tank.objects.create(name="Other", system=ring), Tank.objects.create(name="Bay")
+    first, on, middle, last, end = (day(f"2026-01-{n:02}") for n in (1, 5, 8, 15, 20))
+    place(cast.female("Sadr", born_on=day("2019-01-01")), other, on=middle, by=None)
+    vega, nashira, mira = (named(pond, name) for name in ("Vega", "Nashira", "Mira"))
+    rows = [
+        row(vega, bay, first, end),
+        row(nashira, bay, first, end),  # here it is asked for the first time
+        row(mira, empty, on, last),
+        row(mira, bay, last, end),
+    ]
+    told, *_ = compared(rows, keeping)
+    assert (
+        "Mira is in quarantine until 7 February 2026, 30 days from 8 January 2026, when Sadr was "
+        "added, and would be with Nashira and Vega in Bay."
+    ) in [sentence for sentence, _ in told[-1][1]]
+
+
 @pytest.fixture
 def alone(monkeypatch) -> list[tuple[str, str]]:
     """Who was put where by an act of its own."""

@@ -6,8 +6,8 @@ A small part of what `benchmarks/recognition.py` measures, with seeds of its own
 import numpy as np
 import pytest
 
+from benchmarks.rays.worlds import FITTED_TO, HELD_OUT, met, seen
 from benchmarks.recognition import Answer, answers
-from benchmarks.recognition_worlds import FITTED_TO, HELD_OUT, met, seen
 from breeding.spots import likeliest, untold
 from tests.spots.rendered import View, glimpsed, grown, invented
 

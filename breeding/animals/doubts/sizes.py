@@ -56,11 +56,6 @@ class SizeLimits:
         """What a ray of a width weighs, by the one pair of figures that is published, in g."""
         return float(self.weight_of_width_factor * (width_mm / 10) ** self.weight_of_width_power)
 
-    def weight_fits(self, width_mm: int, weight_g: int) -> bool:
-        """Whether a ray of a width can have a weight, in a wide band around the usual one."""
-        usual, times = self.usual_weight_g(width_mm), self.weight_of_width_times
-        return usual / times <= weight_g <= usual * times
-
 
 class Sizes:
     """The sizes of one animal by day: what stands on either side of a day is found at once."""

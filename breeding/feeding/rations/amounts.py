@@ -4,8 +4,6 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-DAYS_A_WEEK = 7
-
 
 @dataclass(frozen=True)
 class Grams:

@@ -34,9 +34,9 @@ class Beside:
     others: Sequence[Animal]
 
 
-def beside_death(animal: Animal) -> Beside:
-    """A constant number of queries; where the day is not known, as of now."""
-    on = animal.state_on or timezone.localdate()
+def beside_death(animal: Animal, *, today: Date) -> Beside:
+    """A constant number of queries; where the day is not known, as of today."""
+    on = animal.state_on or today
     stay = last_stay(animal)
     return Beside(
         stay=stay,

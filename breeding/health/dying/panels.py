@@ -7,6 +7,7 @@ from django.urls import reverse
 from breeding.animals.models import Animal
 from breeding.health.dying.beside import beside_death
 from breeding.health.models import Death
+from breeding.program import clock
 
 
 def animal_panel(request: HttpRequest, animal: Animal) -> str:
@@ -25,7 +26,7 @@ def animal_panel(request: HttpRequest, animal: Animal) -> str:
         "animal": animal,
         "has_died": has_died,
         "death": next((row for row in rows if not row.is_withdrawn), None),
-        "beside": beside_death(animal) if has_died else None,
+        "beside": beside_death(animal, today=clock.today()) if has_died else None,
         "withdrawn": [row for row in rows if row.is_withdrawn],
     }
     return render_to_string("health/_death_panel.html", context, request)

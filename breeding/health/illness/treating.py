@@ -31,10 +31,8 @@ from breeding.program.problems.several import (
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import tell
-from breeding.words.numbers import some
 
 Date = datetime.date
-MOST_NAMED = 6
 LONG_AGO_DAYS = 90  # after so long no hold is asked for; an assumption
 
 
@@ -247,8 +245,3 @@ def _given_already(treatment: Treatment, same: Sequence[Treatment]) -> Iterator[
                 ),
                 "remedy",
             )
-
-
-def names_of_treated(treatment: Treatment, on: Date) -> str:
-    """Who was in the treated water up to a day, the first few by name."""
-    return some([one.name for one in treated_animals(treatment, on)], MOST_NAMED)

@@ -44,11 +44,12 @@ def death(request: PageRequest, pk: int) -> HttpResponse:
         )
         return redirect(animal)
     known = Death.objects.filter(animal=animal).first()
+    has_died = animal.state == Animal.State.DIED
     context = {
         "form": form,
         "animal": animal,
-        "has_died": animal.state == Animal.State.DIED,
+        "has_died": has_died,
         "change_address": change_address_of(known) if known else "",
-        "beside": beside_death(animal) if animal.state == Animal.State.DIED else None,
+        "beside": beside_death(animal, today=clock.today()) if has_died else None,
     }
     return render(request, "health/death.html", context)

@@ -11,6 +11,7 @@ from breeding.housing.models import GONE, Stay, Tank
 from breeding.housing.services import ask_of_stays, check_side
 from breeding.housing.stays.checks import check_day, check_in_use, in_the_way_words
 from breeding.housing.stays.giving_way import with_days
+from breeding.housing.stays.meetings import meetings_of
 from breeding.housing.stays.placing import insert, locked_stays, spell_of
 from breeding.housing.stays.timeline import Spell
 from breeding.program.models import Person
@@ -69,7 +70,7 @@ def correct_stay(
     With `neighbours_follow`, the stay before that ended on the day this one began, and the one
     after that began on the day it ended, move their day along. Without an end it lasts until now.
     Raises ValidationError, by field, naming whatever is in the way, and DoubtError for whom it met
-    by the new days or place alone; nothing is written then.
+    by the new days or place alone, its neighbours' new days among them; nothing is written then.
     """
     animal = stay.animal
     check_days(animal, since, until)
@@ -84,10 +85,12 @@ def correct_stay(
     along = _let_neighbours_follow(others, stay, since, until, by, now) if neighbours_follow else []
     new = with_days(stay, since, until)
     new.tank, new.side, new.recorded_by = new_tank, new_side, by
-    check_nothing_in_the_way(new, [*others, *along])
+    moved = [now_so for _, now_so in along]
+    check_nothing_in_the_way(new, [*others, *moved])
     new.save()
-    _check_written_anew(along, [*others, new])
-    ask_of_stays([new], sure, sure_reason, instead_of=[stay])
+    _check_written_anew(moved, [*others, new])
+    met = [one for was, now_so in along for one in meetings_of([now_so], instead_of=[was])]
+    ask_of_stays([new], sure, sure_reason, instead_of=[stay], besides=met)
     return new
 
 
@@ -198,19 +201,19 @@ def _let_neighbours_follow(
     until: datetime.date | None,
     by: Person | None,
     now: datetime.datetime,
-) -> list[Stay]:
-    """Move the days of the stays around one along with it; those that were written anew."""
+) -> list[tuple[Stay, Stay]]:
+    """Move the days of the stays around one along with it; each as it was and as it is anew."""
     written = []
     reason = as_stored(FOLLOWS, reason=stay.withdrawn_reason)
     before = previous_of(stay, stays)
     if before is not None and since != stay.since and before.since <= since:
-        written.append(_write_anew(before, before.since, since, by, now, reason))
+        written.append((before, _write_anew(before, before.since, since, by, now, reason)))
     following = [one for one in stays if one.since == stay.until and one != before]
     after = min(following, key=_in_turn, default=None)
     if after is not None and until is not None and until != stay.until:
         if after.until is not None and until > after.until:
             return written  # it would vanish: said as being in the way
-        written.append(_write_anew(after, until, after.until, by, now, reason))
+        written.append((after, _write_anew(after, until, after.until, by, now, reason)))
     return written
 
 

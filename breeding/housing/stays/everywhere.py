@@ -111,8 +111,8 @@ class Everywhere:
         return set(self._ever_in[tank])
 
     def tanks(self) -> set[int]:
-        """In which anybody is known to have been."""
-        return {spent.tank_id for spent in self._spent.values()}
+        """That were read, or in which anybody is known to have been."""
+        return self._tanks | {spent.tank_id for spent in self._spent.values()}
 
     def everybody(self) -> set[int]:
         """Who was ever in a tank that was read."""

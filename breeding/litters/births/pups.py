@@ -39,6 +39,7 @@ from breeding.words.stored import as_stored, stored
 STILLBORN = stored(message("stillborn"))
 STILLBORN_AS = stored(message("stillborn: {pup}"))
 NOT_MEASURED = stored(message("not measured at birth: {pup}"))
+NOT_OF_IT = stored(message("{code} is not of this litter"))
 
 
 @transaction.atomic
@@ -261,6 +262,6 @@ def take_out_of_litter(pup: Pup, *, by: Person | None, now: datetime.datetime) -
     refuse_withdrawn(pup)
     _refuse_to_empty(pup.litter)
     assert pup.animal is not None  # noqa: S101  (for the type checker)
-    withdraw(pup, by=by, now=now, reason=tell("{code} is not of this litter", code=pup.animal.code))
+    withdraw(pup, by=by, now=now, reason=as_stored(NOT_OF_IT, code=pup.animal.code))
     settle_kind(pup.litter)
     return pup

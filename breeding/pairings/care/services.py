@@ -19,6 +19,7 @@ from breeding.words.language import message, tell
 from breeding.words.stored import stored
 
 TICKED_ANEW = stored(message("ticked anew"))
+TAKEN_BACK = stored(message("taken back on the list"))
 
 OF_A_TANK = (NurseryTick.Item.TANK, NurseryTick.Item.CYCLED, NurseryTick.Item.DIVIDER)
 

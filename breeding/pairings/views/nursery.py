@@ -60,7 +60,9 @@ def _tick_nursery(request: PageRequest, found: Nursery, form: NurseryForm) -> st
     """What was tapped, done; the words say it."""
     facts, now, today, female = form.cleaned_data, clock.now(), clock.today(), found.season.female
     if facts["untick"]:
-        withdraw_record(facts["untick"], by=request.user, now=now, reason="taken back on the list")
+        withdraw_record(
+            facts["untick"], by=request.user, now=now, reason=nursery_services.TAKEN_BACK
+        )
         return tell("Taken back: {item}.", item=facts["untick"].get_item_display())
     if facts["tank"]:
         tank, answers = facts["tank"], answers_in(request.POST)

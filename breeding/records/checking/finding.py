@@ -1,6 +1,5 @@
 """One thing that is wrong with the records: what, where, and how it is mended."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import models
@@ -37,11 +36,6 @@ def name_of(record: models.Model) -> str:
     except (models.ObjectDoesNotExist, AttributeError, TypeError, ValueError):
         return kind
     return " ".join(name.split()) or kind
-
-
-def of_errors(record: models.Model, sentences: Iterable[str]) -> Iterable[Finding]:
-    """A finding for each sentence."""
-    return (of_record(record, sentence) for sentence in sentences)
 
 
 def _look_at(record: models.Model) -> str:

@@ -198,7 +198,6 @@ _LENGTH_UNITS = ("mm", "cm", "in")
 _WEIGHT_UNITS = ("g", "kg", "oz", "lb")
 # Kept as they stand, in the field of the same name.
 TEXTS = ("country", "markings", "note")
-DATE_MEANINGS = ("born", "state_on", "died_on", "measured_on")
 UNITS = {
     "disc_width": _LENGTH_UNITS,
     "weight": _WEIGHT_UNITS,

@@ -144,6 +144,25 @@ def a_corrected_stay(scene):
     return scene.post("housing:correct", stay.pk, **sent)
 
 
+def a_corrected_stay_after_which_the_one_before_lasts_longer(scene):
+    """He was in the pool until 5 days ago, not until 20 days ago; she came there between."""
+    scene.place(scene.altair, scene.pool, 60)
+    stay = scene.place(scene.altair, scene.bay, 20)
+    scene.place(scene.mira, scene.pool, 10)
+    sent = {"place": scene.bay.pk, "since": ago(5), "neighbours_follow": "on", "reason": "slip"}
+    return scene.post("housing:correct", stay.pk, **sent)
+
+
+def a_corrected_stay_after_which_the_next_begins_earlier(scene):
+    """He came to the pool 20 days ago, not 5 days ago; she was there until 10 days ago."""
+    scene.place(scene.mira, scene.pool, 60)
+    stay = scene.place(scene.altair, scene.bay, 50)
+    scene.place(scene.mira, None, 10)
+    scene.place(scene.altair, scene.pool, 5)
+    sent = {"place": scene.bay.pk, "since": ago(50), "until": ago(20), "neighbours_follow": "on"}
+    return scene.post("housing:correct", stay.pk, **sent, reason="slip")
+
+
 def a_stay_brought_back(scene):
     scene.place(scene.mira, scene.pool, 60)
     stay = scene.place(scene.altair, scene.pool, 50)
@@ -223,6 +242,8 @@ DOORS = [
     Door(a_hand_over_that_never_was, "reason", KIN, KIN_ON_THE_DAY),
     Door(an_earlier_stay, "reason", KIN, ""),  # it is over
     Door(a_corrected_stay, "reason", KIN, KIN_ON_THE_DAY),
+    Door(a_corrected_stay_after_which_the_one_before_lasts_longer, "reason", KIN, ""),
+    Door(a_corrected_stay_after_which_the_next_begins_earlier, "reason", KIN, ""),
     Door(a_stay_brought_back, "reason", KIN, KIN_ON_THE_DAY),
     Door(a_stay_that_goes_on_instead, "reason", KIN, KIN_ON_THE_DAY),
     Door(an_animal_brought_back, "reason", KIN, KIN_ON_THE_DAY),

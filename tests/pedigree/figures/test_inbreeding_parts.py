@@ -1,6 +1,8 @@
 """Inbreeding by founder and by ancestors, and its cost; worked by hand."""
 
+import itertools
 import math
+import random
 from fractions import Fraction
 
 import numpy as np
@@ -14,6 +16,7 @@ from pedigree import (
     expected_survival,
     partial_inbreeding,
 )
+from tests.tries import tries
 
 
 def of(found, ped):
@@ -43,6 +46,51 @@ def test_two_unknown_parents_stand_together():
     # Genes of X: one of S, one of P; alike by A: by hand 1/4 x (kinship by A of S with S and T)
     # = 1/2 x (1/4 + 1/8); by S's unknown parent 1/2 x 1/4.
     assert partial_inbreeding(ped, "X") == {"A": 3 / 16, None: 1 / 8}
+
+
+def alike_by_founder(rows, animal):
+    """How likely both its genes are one and the same gene of a founder: every way they can go.
+
+    Rows stand parents before young; a sire may be a mapping of chances that sum to 1.
+    """
+    found = {}
+    sires = [list(sire.items()) if isinstance(sire, dict) else [(sire, 1)] for _, sire, _ in rows]
+    for chosen in itertools.product(*sires):
+        chance = math.prod((Fraction(share) for _, share in chosen), start=Fraction(1))
+        pairs = [(sire, dam) for (sire, _), (_, _, dam) in zip(chosen, rows, strict=True)]
+        drawn = sum(parent is not None for pair in pairs for parent in pair)
+        for coins in itertools.product((0, 1), repeat=drawn):
+            carried, coin = {}, iter(coins)
+            for (name, *_), pair in zip(rows, pairs, strict=True):
+                of_nobody = [(name if pair == (None, None) else None, name, n) for n in (0, 1)]
+                carried[name] = [
+                    of_nobody[n] if parent is None else carried[parent][next(coin)]
+                    for n, parent in enumerate(pair)
+                ]
+            one, other = carried[animal]
+            if one == other:
+                found[one[0]] = found.get(one[0], Fraction(0)) + chance / 2**drawn
+    return found
+
+
+@pytest.mark.parametrize("seed", range(tries(12)))
+def test_parts_are_what_all_ways_of_the_genes_make(seed):
+    """The definition itself: Lacy, Alaks & Walsh 1996, Evolution 50:2187-2200."""
+    chance = random.Random(seed)
+    rows = [(name, None, None) for name in "ABC"]
+    for name in "DEFGH":
+        near = [row[0] for row in rows][-4:]
+        sire, dam = chance.sample(near, 2)
+        either = chance.sample([one for one in near if one != dam], 2)
+        if chance.random() < 0.2:
+            sire = dict(zip(either, (Fraction(1, 3), Fraction(2, 3)), strict=True))
+        rows.append((name, None if chance.random() < 0.15 else sire, dam))
+    ped = Pedigree.from_rows(rows)
+    for animal in "FGH":
+        found = partial_inbreeding(ped, animal)
+        assert found == pytest.approx(
+            {k: float(v) for k, v in alike_by_founder(rows, animal).items()}
+        )
 
 
 def test_an_uncertain_sire_hands_on_the_mean_of_both():

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from benchmarks.pages_rows import Grown
+from benchmarks.programs.grown import Grown
 from breeding.animals.models import Animal, Measurement
 from breeding.feeding.models import Food
 from breeding.housing.models import Stay, Tank

@@ -1,4 +1,4 @@
-"""Fits the coefficients of the evidence to invented rays: `-m benchmarks.recognition_evidence`.
+"""Fits the coefficients of the evidence to invented rays: `-m benchmarks.rays.evidence`.
 
 Every picture of today is asked twice: with its animal on record, and with that animal left out. The
 coefficients are those under which what is true has the largest chance, as a mean of logarithms;
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from benchmarks.recognition_worlds import FITTED_TO, Met, few_spots, met
+from benchmarks.rays.worlds import FITTED_TO, Met, few_spots, met
 from breeding.spots.evidence import (
     FEWEST,
     FITTED,

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 # They play the whole program and take minutes; give them with --tests where nothing else helps.
 WHOLE_PROGRAM = ("test_demo.py", "test_house.py", "test_never_500.py", "test_simulated_program.py")
 

@@ -1,11 +1,11 @@
-"""Tables of stays as a keeper brings them in; they go with a program of `pages_rows.py`."""
+"""Tables of stays as a keeper brings them in; they go with `programs/grown.py`."""
 
 from typing import TYPE_CHECKING
 
-from benchmarks.bringing_in_rows import DAY, Rows, as_csv, old_ones
+from benchmarks.tables.rows import DAY, Rows, as_csv, old_ones
 
 if TYPE_CHECKING:
-    from benchmarks.pages_rows import Grown
+    from benchmarks.programs.grown import Grown
 
 
 def stays(grown: "Grown", rows: int) -> str:

@@ -1,4 +1,4 @@
-"""Tables as a keeper brings them in, of each kind; they go with a program of `pages_rows.py`."""
+"""Tables as a keeper brings them in, of each kind; they go with `programs/grown.py`."""
 
 import datetime
 import random
@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from benchmarks.pages_rows import Grown
+    from benchmarks.programs.grown import Grown
     from breeding.animals.models import Animal
 
 DAY = datetime.timedelta(days=1)

@@ -3,11 +3,11 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from benchmarks import bringing_in_rows as rows
-from benchmarks import bringing_in_stays as of_stays
+from benchmarks.tables import rows
+from benchmarks.tables import stays as of_stays
 
 if TYPE_CHECKING:
-    from benchmarks.pages_rows import Grown
+    from benchmarks.programs.grown import Grown
 
 Table = Callable[["Grown", int], str]
 # Kinds of which each row is an act of its own: no more rows of them are measured.

@@ -1,0 +1,1 @@
+"""Programs of years, written in bulk for what is measured."""

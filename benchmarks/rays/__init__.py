@@ -1,0 +1,1 @@
+"""Invented rays and their pictures: what recognition is fitted to and tried on."""

@@ -1,0 +1,1 @@
+"""What the measured acts send, as a browser does."""

@@ -1,0 +1,1 @@
+"""Tables of each kind, as a keeper brings them in."""
