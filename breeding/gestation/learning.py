@@ -189,8 +189,8 @@ def possible_sires(
     """
     dates, mass = est.mating_distribution
     first = dates[0].toordinal() if dates else 0
-    named_by_signs = (male for named in est.named for male in named)
-    who: list[Male] = list(dict.fromkeys([*company, *named_by_signs]))  # type: ignore[arg-type]
+    named_by_signs: list[Male] = [male for named in est.named for male in named]  # type: ignore[misc]
+    who = list(dict.fromkeys([*company, *named_by_signs]))
     weights = np.zeros((len(who), len(dates)))
     with_her = np.zeros(weights.shape, bool)
     for row, days in zip(range(len(company)), company.values(), strict=True):

@@ -55,8 +55,8 @@ def sires_day_by_day(
                 if male not in weights and weight:
                     weights[male] = weight
         whole = sum(weights.values())
-        for male, weight in weights.items():
-            shares[male] += float(carried) * weight / whole
+        for one, weight in weights.items():
+            shares[one] += float(carried) * weight / whole
     total = sum(shares.values())
     return {male: share / total for male, share in shares.items() if share > 0}
 
