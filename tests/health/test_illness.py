@@ -18,7 +18,7 @@ from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.illness.visiting import record_visit
 from breeding.health.models import Observation, Treatment, Visit
 from breeding.housing.models import Tank
-from breeding.housing.services import move_animal
+from breeding.housing.services import give_up_tank, move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.litters.raising.leaving import unwell_of
 from breeding.program import clock
@@ -239,6 +239,15 @@ def test_a_visit_that_asks_for_another_look_stands_on_the_day_until_the_next(cli
     assert (line.who, line.on) == ("Mira", cast.day("2026-11-28"))
     record_visit(mira, on=TODAY, today=TODAY, recorded_by=None)
     assert lines("visit_again") == []
+
+
+def test_nobody_looks_again_at_a_tank_that_was_given_up(client):
+    pool = Tank.objects.create(name="Pool")
+    seen = {"on": TODAY, "today": TODAY, "recorded_by": None}
+    record_visit(pool, **seen, look_again_on=TODAY)
+    assert len(lines("visit_again_tank")) == 1
+    give_up_tank(pool, by=None, now=clock.now(), reason="cracked")
+    assert lines("visit_again_tank") == []
 
 
 def test_a_visit_or_treatment_is_of_one_animal_or_one_tank(client):

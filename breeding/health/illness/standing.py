@@ -43,12 +43,17 @@ def lately_treated(on: Date, *, days: int = LATELY_DAYS) -> list[Treatment]:
 
 
 def visits_to_follow(on: Date) -> list[Visit]:
-    """After which somebody is to look again, and nobody has been since: two queries."""
-    asked = Visit.objects.filter(look_again_on__isnull=False)
+    """After which somebody is to look again, and by that day nobody has been since: two queries.
+
+    Not of who is gone, nor of a tank that was given up.
+    """
+    made = Visit.objects.filter(on__lte=on)
     gone = (Animal.State.LEFT, Animal.State.DIED)
-    rows = asked.exclude(animal__state__in=gone).select_related("animal__portrait", "tank")
+    asked = made.filter(look_again_on__isnull=False).exclude(animal__state__in=gone)
+    asked = asked.exclude(tank__withdrawn_at__isnull=False)
+    rows = asked.select_related("animal__portrait", "tank")
     found = list(rows.order_by("look_again_on", "pk"))
-    later = Visit.objects.filter(
+    later = made.filter(
         Q(animal__in=[one.animal_id for one in found]) | Q(tank__in=[one.tank_id for one in found])
     )
     latest: dict[tuple[int | None, int | None], Date] = {}
