@@ -125,6 +125,7 @@ def changed_in(act):
             founders = list(Animal.objects.filter(born_on=ago(2500)).order_by("pk"))
             if founders and (not one.born_on or one.born_on > ago(2000)):
                 males = [other for other in founders if other.sex == "M" and other != one]
+                SpeciesShare.objects.filter(animal=one).delete()  # they follow from the sire
                 row.update(sire=draw.choice([None, *males]))
         elif act == "species":
             SpeciesShare.objects.filter(animal=one).update(species=cast.species("leopoldi"))
