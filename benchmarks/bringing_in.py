@@ -8,8 +8,8 @@ The yardstick is the same machine's: the same rows written once more by plain `b
 without a check and without history. Printed for each: rows a second looked through, written and
 undone, how many times as long as the yardstick the first two took, and by how much the peak of
 memory rose.
-The last table holds rows that cannot be, and is only looked through. Of kinds that are written
-one by one fewer rows are measured (`ONE_BY_ONE`).
+The last table holds rows that cannot be, and is only looked through. Of kinds of which
+each row writes many records fewer rows are measured (`FEWER`).
 
 Measured is the processor's time of this process; with a server of a database beside it, the
 clock's. --profile FILE: where the time of the last kind goes. RAYWARD_DATABASE: another database
@@ -29,7 +29,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.tables.kinds import ONE_BY_ONE, TABLES
+from benchmarks.tables.kinds import FEWER, TABLES
 
 if TYPE_CHECKING:
     from benchmarks.programs.grown import Grown
@@ -216,7 +216,7 @@ def _measure(asked: argparse.Namespace) -> None:
     for name in TABLES:
         if any(word in name for word in asked.only.split(",")):
             profile = cProfile.Profile() if asked.profile else None
-            rows = min(asked.rows, ONE_BY_ONE.get(name, asked.rows))
+            rows = min(asked.rows, FEWER.get(name, asked.rows))
             with profile or nullcontext():
                 speed = speed_of(name, grown, rows)
             if profile:

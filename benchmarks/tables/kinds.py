@@ -10,8 +10,8 @@ if TYPE_CHECKING:
     from benchmarks.programs.grown import Grown
 
 Table = Callable[["Grown", int], str]
-# Kinds of which each row is an act of its own: no more rows of them are measured.
-ONE_BY_ONE: Mapping[str, int] = {"species": 300}
+# Kinds of which each row writes many records: no more rows of them are measured.
+FEWER: Mapping[str, int] = {"species": 300}
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", rows.animals, ("animals.Animal", "animals.Measurement")),
@@ -24,6 +24,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "stays, together": ("stays", of_stays.stays_together, ("housing.Stay",)),
     "stays, in groups": ("stays", of_stays.stays_in_groups, ("housing.Stay",)),
     "stays, without an end": ("stays", of_stays.stays_without_an_end, ("housing.Stay",)),
+    "stays, while treated": ("stays", of_stays.stays_while_treated, ("housing.Stay",)),
     "stays, on a side": ("stays", of_stays.stays_on_sides, ("housing.Stay",)),
     "stays, in quarantine": ("stays", of_stays.stays_apart, ("housing.Stay",)),
     "people": ("people", rows.people, ("buyers.Contact",)),

@@ -1,6 +1,6 @@
 """Tables of stays as a keeper brings them in; they go with `programs/grown.py`."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from benchmarks.tables.rows import DAY, Rows, as_csv, old_ones
 
@@ -75,6 +75,25 @@ def stays_without_an_end(grown: "Grown", rows: int) -> str:
             yield one.code, tanks[(group + turn) % number].name, on
 
     return as_csv("animal,tank,from", each())
+
+
+def stays_while_treated(grown: "Grown", rows: int) -> str:
+    """The same, each while it or the water it comes to is treated: asked, and why is said."""
+    from breeding.animals.models import Animal
+    from breeding.health.models import Treatment
+    from breeding.housing.models import Tank
+
+    head, *lines = stays_without_an_end(grown, rows).splitlines()
+    animals = {one.code: one for one in Animal.objects.filter(code__startswith="O")}
+    moved = dict.fromkeys(line.split(",")[0] for line in lines)
+    since = grown.today - DAY * 1_500
+    treated: list[dict[str, Any]] = [
+        {"animal": animals[code]} for n, code in enumerate(moved) if n % 3
+    ]
+    tanks = Tank.objects.filter(name__startswith="Moved to ")
+    treated += [{"tank": one} for one in tanks if one.pk % 8 == 0]
+    Treatment.objects.bulk_create(Treatment(remedy="Salt", since=since, **one) for one in treated)
+    return as_csv(f"{head},reason", ((line, "by the vet") for line in lines))
 
 
 def stays_on_sides(grown: "Grown", rows: int) -> str:

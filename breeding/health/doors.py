@@ -2,10 +2,18 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from breeding.animals.models import Animal
-from breeding.health.holds import doubts_of_held, holds_by_its_days, treatments_holding
+from breeding.health.hold import Hold
+from breeding.health.holds import (
+    doubts_of_held,
+    doubts_of_holds,
+    hold_of,
+    holds_by_its_days,
+    treatments_holding,
+    was_treated_there,
+)
 from breeding.health.models import Treatment
 from breeding.health.quarantine import water_of
 from breeding.housing.models import Tank
@@ -22,31 +30,42 @@ MOST_NAMED = 6
 
 def doubts_of_move(leaving: Leaving) -> Iterator[Doubt]:
     """Of those that are held where they are, with a reason; and of water that is being treated."""
-    to = leaving.tank
-    moved = [
+    yield from doubts_of_held(moved_of(leaving), "move", leaving.on, field="tank")
+    if leaving.tank is not None and (coming := coming_of(leaving)):
+        rows = Treatment.objects.filter(treatments_holding(leaving.on), tank__isnull=False)
+        there = rows.select_related("tank")
+        yield from _doubts_of_water(coming, leaving.tank, leaving.on, there)
+
+
+def moved_of(leaving: Leaving) -> list[Animal]:
+    """Those that were in another tank."""
+    return [
         one
         for one in leaving.animals
-        if (before := leaving.before.get(one.pk)) is not None and before != to
+        if (before := leaving.before.get(one.pk)) is not None and before != leaving.tank
     ]
-    yield from doubts_of_held(moved, "move", leaving.on, field="tank")
-    coming = [
+
+
+def coming_of(leaving: Leaving) -> list[Animal]:
+    """Those that come into other water."""
+    to = leaving.tank
+    return [
         one
         for one in leaving.animals
         if to is not None and not _is_one_water(leaving.before.get(one.pk), to)
     ]
-    if to is not None and coming:
-        yield from _doubts_of_water(coming, to, leaving.on)
 
 
 class MovesInTurn:
-    """The same of one move after the other, by the stays in hand; None where a treatment may
-    matter, so that the records have to say it. animals: who may be moved.
+    """The same of one move after the other, by the stays in hand; None where the records have to
+    say who was in treated water. animals: who may be moved.
     """
 
     def __init__(self, animals: Collection[int], where: Everywhere) -> None:
         self._where = where
         self._of_animal: dict[int, list[Treatment]] = defaultdict(list)
-        for row in read_of(Treatment.objects.all(), "animal", animals):
+        its_own = Treatment.objects.order_by("since", "pk")
+        for row in read_of(its_own, "animal", animals):
             if row.animal_id is not None:
                 self._of_animal[row.animal_id].append(row)
         of_water = Treatment.objects.filter(tank__isnull=False).select_related("tank")
@@ -54,21 +73,34 @@ class MovesInTurn:
         self._waters = {one.pk: water_of(one) for one in Tank.every.all()} if of_water else {}
 
     def __call__(self, leaving: Leaving) -> list[Doubt] | None:
-        for one in leaving.animals:
-            if self._may_matter(one.pk, leaving.tank, leaving.on):
+        found: list[Doubt] = []
+        for one in moved_of(leaving):
+            held = self._holding(one, leaving.on)
+            if held is None:
                 return None
-        return []
+            found += doubts_of_holds(one, held, "move", field="tank")
+        if leaving.tank is not None and (coming := coming_of(leaving)):
+            there = (row for row, _ in self._of_water)
+            found += _doubts_of_water(coming, leaving.tank, leaving.on, there)
+        return found
 
-    def _may_matter(self, animal: int, to: Tank | None, on: datetime.date) -> bool:
-        """A treatment of its own, or of any water in which it ever was or comes to."""
-        if any(holds_by_its_days(row, on) for row in self._of_animal.get(animal, ())):
-            return True
-        if not self._of_water:
-            return False
-        waters = {self._waters[stay.tank_id] for stay in self._where.stays_of(animal)}
-        if to is not None:
-            waters.add(water_of(to))
-        return any(its in waters and holds_by_its_days(row, on) for row, its in self._of_water)
+    def _holding(self, animal: Animal, on: datetime.date) -> list[Hold] | None:
+        """By treatments of its own, and of water that it was in while the remedy was; None where
+        that is of several, or rests on what was written down first."""
+        its_own = [row for row in self._of_animal.get(animal.pk, ()) if holds_by_its_days(row, on)]
+        of_water = [(row, its) for row, its in self._of_water if holds_by_its_days(row, on)]
+        stays = self._where.stays_of(animal.pk) if of_water else ()
+        met = {
+            row.pk: (row, stay.until == row.since)
+            for row, its in of_water
+            for stay in stays
+            if its == self._waters[stay.tank_id] and was_treated_there(row, stay, on)
+        }
+        if len(met) > 1 or any(is_unclear for _, is_unclear in met.values()):
+            return None
+        return [
+            hold_of(row, animal.pk, on) for row in (*its_own, *(row for row, _ in met.values()))
+        ]
 
 
 def doubts_before_going(animal: Animal, on: datetime.date) -> Iterator[Doubt]:
@@ -79,7 +111,11 @@ def doubts_before_going(animal: Animal, on: datetime.date) -> Iterator[Doubt]:
 def treatments_in_water(tank: Tank, on: datetime.date) -> list[Treatment]:
     """What is in the water of a tank on a day, its own or of one that shares it: one query."""
     rows = Treatment.objects.filter(treatments_holding(on), tank__isnull=False)
-    found = [one for one in rows.select_related("tank") if one.goes_on(on)]
+    return _in_water(rows.select_related("tank"), tank, on)
+
+
+def _in_water(rows: Iterable[Treatment], tank: Tank, on: datetime.date) -> list[Treatment]:
+    found = [one for one in rows if one.goes_on(on)]
     return [one for one in found if _is_one_water(one.tank, tank)]
 
 
@@ -89,9 +125,11 @@ def _is_one_water(one: Tank | None, other: Tank) -> bool:
     return one.pk == other.pk or (one.system_id is not None and one.system_id == other.system_id)
 
 
-def _doubts_of_water(coming: list[Animal], to: Tank, on: datetime.date) -> Iterator[Doubt]:
+def _doubts_of_water(
+    coming: list[Animal], to: Tank, on: datetime.date, treatments: Iterable[Treatment]
+) -> Iterator[Doubt]:
     names = some([one.name for one in coming], MOST_NAMED)
-    for one in treatments_in_water(to, on):
+    for one in _in_water(treatments, to, on):
         said = {
             "tank": to,
             "remedy": one.remedy,

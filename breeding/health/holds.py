@@ -14,6 +14,7 @@ from breeding.health.hold import Forbidden, Hold
 from breeding.health.models import Treatment
 from breeding.health.quarantine import may_be_apart, quarantine_holds
 from breeding.housing.models import Stay
+from breeding.housing.stays.everywhere import Spent
 from breeding.program.parts import alike
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import named_in
@@ -59,7 +60,7 @@ def doubts_of_held(
     """Why this is not to be done with these on a day: a sentence for each hold, by its animal."""
     known = {one.pk: one for one in animals}
     for key, holds in holds_on(known, on).items():
-        yield from _doubts(known[key], holds, forbidden, field, needs_reason)
+        yield from doubts_of_holds(known[key], holds, forbidden, field, needs_reason)
 
 
 def doubts_of_held_each(
@@ -69,19 +70,20 @@ def doubts_of_held_each(
     known = {one.pk: one for one in asked}
     days = {one.pk: on for one, on in asked.items()}
     return {
-        key: list(_doubts(known[key], holds, forbidden))
+        key: list(doubts_of_holds(known[key], holds, forbidden))
         for on, keys in alike(days, may_be_held(known))
         for key, holds in holds_on(keys, on).items()
     }
 
 
-def _doubts(
+def doubts_of_holds(
     animal: Animal,
     holds: Iterable[Hold],
     forbidden: Forbidden,
     field: str = "",
     needs_reason: bool = True,
 ) -> Iterator[Doubt]:
+    """Of one animal, from what holds it."""
     for hold in holds:
         if forbidden in hold.forbids:
             held = tell("{animal} {is_held}.", animal=animal.name, is_held=hold.in_words)
@@ -123,9 +125,9 @@ def _from_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:
     found: dict[int, list[Hold]] = {}
     for row in rows:
         if row.animal_id is not None:
-            found.setdefault(row.animal_id, []).append(_hold(row, row.animal_id, on))
+            found.setdefault(row.animal_id, []).append(hold_of(row, row.animal_id, on))
     for key, treated in treated_in_water(of_water, keys, on):
-        found.setdefault(key, []).append(_hold(treated, key, on))
+        found.setdefault(key, []).append(hold_of(treated, key, on))
     return found
 
 
@@ -154,8 +156,7 @@ def treated_in_water(
             is_there = row.tank_id == tank or (
                 row.tank is not None and system is not None and row.tank.system_id == system
             )
-            last = min(row.until or on, on)
-            if not is_there or since > last or (until is not None and until < row.since):
+            if not is_there or not _was_in_it(row, since, until, on):
                 continue
             if until == row.since:
                 on_the_day.append((animal, row))
@@ -164,6 +165,15 @@ def treated_in_water(
     for animal, row in _still_there(on_the_day):
         found.setdefault((animal, row.pk), row)
     return [(animal, row) for (animal, _), row in found.items()]
+
+
+def was_treated_there(row: Treatment, stay: Spent, on: Date) -> bool:
+    """Whether somebody who was in that water may have been in it with the remedy, up to a day."""
+    return _was_in_it(row, stay.since, stay.until, on)
+
+
+def _was_in_it(row: Treatment, since: Date, until: Date | None, on: Date) -> bool:
+    return since <= min(row.until or on, on) and (until is None or until >= row.since)
 
 
 def _still_there(moved: list[tuple[int, Treatment]]) -> list[tuple[int, Treatment]]:
@@ -184,7 +194,8 @@ def _still_there(moved: list[tuple[int, Treatment]]) -> list[tuple[int, Treatmen
     ]
 
 
-def _hold(row: Treatment, key: int, on: Date) -> Hold:
+def hold_of(row: Treatment, key: int, on: Date) -> Hold:
+    """How a treatment holds an animal."""
     return Hold(key, _why(row, on), row.free_from(on))
 
 

@@ -8,11 +8,8 @@ from django.utils import timezone
 
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.acts import set_reminder
-from breeding.animals.models import Animal, Measurement, Species, Strain
+from breeding.animals.models import Animal, Measurement, Strain
 from breeding.animals.services import add_measurement, change_state
-from breeding.animals.species.adding import add_species, blank_start, start_from
-from breeding.animals.species.figures import Typed
-from breeding.animals.species.rules import RULES
 from breeding.animals.species.strains import add_strain
 from breeding.arrivals.loans.acts import lend, take_in
 from breeding.arrivals.loans.earlier import record_earlier_loan
@@ -408,24 +405,6 @@ def strain(facts: Any, keeping: Any) -> Strain:
     return add_strain(by=keeping.by, name=name, species=facts["species"], description=described)
 
 
-def species(facts: Any, keeping: Any) -> Species:
-    certainty, source = facts["certainty"] or "A", facts["source"] or "assumption"
-    return add_species(
-        by=keeping.by,
-        start=blank_start() if facts["like"] is None else start_from(facts["like"]),
-        typed={
-            name: Typed(float(facts[name]), certainty, source)
-            for name in RULES
-            if facts[name] is not None
-        },
-        length_unit=keeping.program.length_unit,
-        sure=keeping.sure,
-        accepted_name=facts["accepted_name"],
-        trade_name=facts["trade_name"] or "",
-        law_note=facts["law_note"] or "",
-    )
-
-
 def pairing(facts: Any, keeping: Any) -> Pairing:
     return open_pairing(
         female=facts["female"],
@@ -458,7 +437,6 @@ ONE_ROW = {
     "deaths": death,
     "reminders": reminder,
     "strains": strain,
-    "species": species,
     "litters": keep_birth,
     "pairings": pairing,
 }

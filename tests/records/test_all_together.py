@@ -5,7 +5,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from copy import deepcopy
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -19,17 +18,7 @@ from hypothesis import strategies as st
 
 from breeding.agenda.models import Reminder
 from breeding.animals.away.lent import Loan
-from breeding.animals.models import (
-    Animal,
-    Measurement,
-    PossibleSire,
-    Profile,
-    ProfileFigure,
-    Species,
-    SpeciesShare,
-    Strain,
-)
-from breeding.animals.species.rules import RULES
+from breeding.animals.models import Animal, Measurement, PossibleSire, SpeciesShare, Strain
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.buyers.models import Contact
 from breeding.buyers.services import add_contact
@@ -77,7 +66,6 @@ WRITES = {
     "deaths": (Death, Animal),
     "reminders": (Reminder,),
     "strains": (Strain,),
-    "species": (Profile, Species, ProfileFigure),
     "pairings": (Pairing,),
     "litters": (Outcome, Litter, Pup, Animal, Stay, Measurement, SpeciesShare, PossibleSire, Loan),
 }
@@ -304,24 +292,6 @@ def tables(house: dict[str, Any]) -> dict[str, Any]:
             "name": st.sampled_from(["Pearl", " PEARL", "Smoke", "smoke ", "x" * 90]),
             "species": maybe(),
             "description": maybe("pale"),
-        },
-        "species": {
-            **dict.fromkeys(RULES, maybe()),
-            "accepted_name": st.sampled_from(
-                [
-                    *("Potamotrygon novae", " potamotrygon  NOVAE", "Potamotrygon motoro"),
-                    *("Lanternus minor", "Lanternus maior", "Lanternus", "Ænigma", "Æ", "x" * 90),
-                ]
-            ),
-            "trade_name": maybe("Lantern", " pale  one "),
-            "like": maybe(*Species.objects.order_by("pk")[:2]),
-            "law_note": maybe(" none "),
-            "mature_female_days": maybe(30, 900, 4000, 6000),
-            "breed_female_days": maybe(2000),
-            "growth_birth_female_mm": maybe(Decimal("90.5")),
-            "scan_sensitivity": maybe(Fraction(1, 4)),
-            "certainty": maybe("P", "A"),
-            "source": maybe("Jo's book", "x" * 310),
         },
         "people": {
             "name": st.sampled_from(["Jo Lund", "jo  lund", "Kim", " KIM ", "x" * 90, "Kim\u200b"]),
