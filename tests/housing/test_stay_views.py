@@ -8,6 +8,7 @@ from django.urls import reverse
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal
 from breeding.program import clock
+from breeding.program.models import Act
 from tests import cast
 from tests.cast import ago, words
 
@@ -94,6 +95,25 @@ def test_move_all_moves_everybody_with_one_tap(as_keeper, pool, bay):
     assert stays(mira)[1] == ("Bay", clock.today(), None)
     again = words(as_keeper.post(url, {"tank": bay.pk, "on": f"{clock.today()}"}))
     assert "Nobody is in Pool on" in again
+
+
+def test_all_of_a_full_tank_are_moved_and_moved_back_in_as_few_queries(as_keeper, pool, bay):
+    def asked(url, sent):
+        with CaptureQueriesContext(connection) as found:
+            assert as_keeper.post(url, sent).status_code == 302
+        return len(found)
+
+    def both(number):
+        for n in range(number):
+            put(cast.ray(f"Ray {number}-{n}", "U"), pool, 3)
+        there = reverse("housing:move_all", args=[pool.pk])
+        moved = asked(there, {"tank": bay.pk, "on": f"{clock.today()}"})
+        undone = asked(reverse("program:undo", args=[Act.objects.latest("pk").pk]), {})
+        return moved, undone
+
+    both(2)
+    few = both(2)
+    assert both(9) == few
 
 
 # ---------------------------------------------------------------------------------- dividers

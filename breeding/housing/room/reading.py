@@ -185,19 +185,20 @@ def _grown(room: Room, ahead: Mapping[int, WidthAhead], figures: Mapping[int, Fi
     known = [ahead[one.pk] for one in (*_animals(room), *room.unknown) if ahead[one.pk].is_known]
     if not known:
         return room
-    length = (room.until - room.asof).days + 1
-    days = [room.asof + datetime.timedelta(days=day) for day in range(length)]
-    bands = [one.on(days) for one in known]
+    now = [float(one.on([room.asof]).middle[0]) for one in known]
     rules = [rule_of(figures[one.animal.pk]) for one in known]
     counted = tuple(
-        Counted(one.animal, float(band.middle[0]), rule, one)
-        for one, band, rule in zip(known, bands, rules, strict=True)
+        Counted(one.animal, width, rule, one)
+        for one, width, rule in zip(known, now, rules, strict=True)
     )
     keys = {one.animal.pk for one in known}
     unknown = tuple(one for one in room.unknown if one.pk not in keys)
     judged = _judged(replace(room, counted=counted, unknown=unknown))
     if room.floor is None or judged.is_too_small:
         return judged
+    length = (room.until - room.asof).days + 1
+    days = [room.asof + datetime.timedelta(days=day) for day in range(length)]
+    bands = [one.on(days) for one in known]
     late, middle, early = (
         _day(room.floor, np.stack([getattr(band, side) for band in bands]), rules, days)
         for side in ("low", "middle", "high")

@@ -4,10 +4,12 @@ import datetime
 from typing import Any
 
 from auditlog.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
 from django.db import models
 
 from breeding.program.acts.mending import change_address_of, kind_of
 from breeding.program.models import Act, Person
+from breeding.program.problems.several import read_of
 
 SHOWN_FOR = datetime.timedelta(minutes=15)
 # Fields whose change cannot be put back, by the name of their model, with the value that they then
@@ -60,11 +62,16 @@ def _change_address(act: Act) -> str:
 
 def _made_with(act: Act) -> list[models.Model]:
     """What can be put right of what the act made, the first first."""
-    found = []
-    entries = LogEntry.objects.filter(cid=act.key, action=LogEntry.Action.CREATE)
-    for entry in entries.select_related("content_type").order_by("pk")[:20]:
-        model = entry.content_type.model_class()
-        record = model._base_manager.filter(pk=entry.object_pk).first() if model else None
-        if record is not None and kind_of(record) is not None:
-            found.append(record)
-    return found
+    entries = LogEntry.objects.filter(cid=act.key, action=LogEntry.Action.CREATE).order_by("pk")
+    named = [
+        (model, model._meta.pk.to_python(pk))
+        for kind, pk in entries.values_list("content_type", "object_pk")[:20]
+        if (model := ContentType.objects.get_for_id(kind).model_class()) is not None
+    ]
+    records: dict[tuple[type[models.Model], Any], models.Model] = {}
+    for model in dict.fromkeys(model for model, _ in named):
+        keys = [pk for its, pk in named if its is model]
+        found = read_of(model._base_manager.all(), "pk", keys)
+        records |= {(model, one.pk): one for one in found}
+    made = [records[one] for one in named if one in records]
+    return [one for one in made if kind_of(one) is not None]
