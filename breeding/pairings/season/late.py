@@ -8,7 +8,7 @@ from breeding.housing.models import Stay
 from breeding.pairings.season.facts import Ask
 from breeding.pairings.season.past.lessons import gather_with_lessons
 from breeding.pairings.season.reading import SeasonReading, earliest_window_of, reckoned
-from breeding.pairings.season.renewed import RENEWED, moved_before, question_of
+from breeding.pairings.season.renewed import MOVED, RENEWED, moved_before, question_of
 from breeding.program.models import Program
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.each import held_of_each
@@ -38,7 +38,7 @@ def seasons_if_late(
         moved.append(written)
         return moved_before(on, written)
 
-    kept = held_of_each(question_of(on), hers, {**RENEWED, Stay: moved_since})
+    kept = held_of_each(question_of(on), hers, {**RENEWED, **MOVED, Stay: moved_since})
     late = [key for key in hers if key not in kept or _may_be(kept[key], on)]
     right = {} if moved else {key: kept[key] for key in late if key in kept}
     asks = [Ask(hers[key], on, eats=False) for key in late if key not in right]
