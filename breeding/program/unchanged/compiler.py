@@ -1,6 +1,6 @@
 """Before a question is asked: whether it was answered before, and nothing was written since."""
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Mapping
 from typing import Any
 
 from django.core.exceptions import EmptyResultSet
@@ -18,7 +18,7 @@ class AnswersFromMemory:
     connection: Any
     query: Any
     elide_empty: bool
-    select: Sequence[Any]
+    select: Any
     _written: tuple[str, tuple[Any, ...]] | None = None
 
     def as_sql(self, *args: Any, **kwargs: Any) -> tuple[str, tuple[Any, ...]]:
@@ -26,7 +26,7 @@ class AnswersFromMemory:
         written, self._written = self._written, None
         return written or super().as_sql(*args, **kwargs)  # type: ignore[misc]
 
-    def _order_by_pairs(self) -> Iterator[Any]:
+    def _order_by_pairs(self) -> Any:
         """Django looks among the columns for the one to order by, and hashes each of them for it.
 
         Only one with a name is ever found there. Where none has, as of whole records, it is not
@@ -37,7 +37,7 @@ class AnswersFromMemory:
         self.select = columns if named else ()
         pairs = [*super()._order_by_pairs()]  # type: ignore[misc]
         self.select = columns
-        yield from pairs
+        return pairs
 
     def execute_sql(
         self,
