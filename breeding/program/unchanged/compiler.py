@@ -18,12 +18,26 @@ class AnswersFromMemory:
     connection: Any
     query: Any
     elide_empty: bool
+    select: Any
     _written: tuple[str, tuple[Any, ...]] | None = None
 
     def as_sql(self, *args: Any, **kwargs: Any) -> tuple[str, tuple[Any, ...]]:
         """Written once for each question, not once to look for it and once to ask it."""
         written, self._written = self._written, None
         return written or super().as_sql(*args, **kwargs)  # type: ignore[misc]
+
+    def _order_by_pairs(self) -> Any:
+        """Django looks among the columns for the one to order by, and hashes each of them for it.
+
+        Only one with a name is ever found there. Where none has, as of whole records, it is not
+        looked for: that spares a twentieth of the work of a page.
+        """
+        columns, query = self.select, self.query
+        named = query.selected or query.annotation_select or query.extra_select or query.combinator
+        self.select = columns if named else ()
+        pairs = [*super()._order_by_pairs()]  # type: ignore[misc]
+        self.select = columns
+        return pairs
 
     def execute_sql(
         self,
