@@ -335,6 +335,8 @@ def buyer_of(animal: Animal) -> Contact | None:
     """For whom it is kept, or with whom it is since it left; None for nobody."""
     if kept := reservation_of(animal):
         return kept.contact
+    if animal.is_here:
+        return None
     gone = HandOver.objects.filter(AWAY, animal=animal).select_related("contact").first()
     return gone.contact if gone else None
 
