@@ -24,7 +24,7 @@ def animals_of(seed: int, number: int = 12) -> list[Measured]:
 
 def rows_of(laid: _Laid, unknown: Numbers, spreads: Spreads) -> Numbers:
     """All that is squared, in one row: the misses, then what every unknown is held to."""
-    misses, _ = laid.misses(unknown, spreads)
+    misses, *_ = laid.misses(unknown, spreads)
     return np.concatenate([misses, np.sqrt(laid.known) * (unknown[:3] - laid.start), unknown[3:]])
 
 

@@ -8,7 +8,8 @@ from django.db.models import F
 
 from breeding.animals.models import Animal, Measurement
 from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.unchanged.growing import kept_beside_added
+from breeding.program.unchanged.come import Written
+from breeding.program.unchanged.growing import kept_beside_written
 
 
 def every_measurement(animal: Animal) -> Sequence[Measurement]:
@@ -29,7 +30,13 @@ def oldest_first(rows: Sequence[Measurement]) -> list[Measurement]:
 
 
 MOST_WIDTHS = 5000  # of the latest of the program that what it has taught is drawn from
-MOST_ADDED = 200  # rows beside those that are kept; with more all are read again
+MOST_WRITTEN = 200  # rows beside those that are kept; with more all are read again
+
+
+FACTS = (
+    *("pk", "animal", "animal__sex", "animal__born_on", "animal__born_precision"),
+    *("on", "disc_width_mm", "weight_g"),
+)
 
 
 class Width(NamedTuple):
@@ -48,30 +55,29 @@ class Width(NamedTuple):
 def every_width() -> Sequence[Width]:
     """Of everybody, the latest first; those of an unknown day last. At most two queries.
 
-    What was read stays while measurements are added, and only these are read: until one that was
-    there is changed, or an animal is.
+    What was read stays while measurements are written, and only these are read: until an animal is
+    changed.
     """
     return remembered_while_reading("every width", _every_width)
 
 
 def _every_width() -> Sequence[Width]:
-    read, added = kept_beside_added("every width", Measurement, _read_widths, MOST_ADDED)
-    if not added:
-        return read
-    together = {one.key: one for one in (*read, *added)}.values()
-    return tuple(sorted(together, key=_day_and_key, reverse=True)[:MOST_WIDTHS])
+    found = kept_beside_written("every width", Measurement, _read_widths, MOST_WRITTEN)
+    if not found.since and not found.changed:
+        return found.kept[:MOST_WIDTHS]
+    together = {one.key: one for one in found.kept if one.key not in found.changed}
+    together |= {one.key: one for one in found.since}
+    return tuple(sorted(together.values(), key=_day_and_key, reverse=True)[:MOST_WIDTHS])
 
 
-def _read_widths(after: int = 0) -> tuple[Width, ...]:
-    """Those with a key after this one."""
+def _read_widths(written: Written | None = None) -> tuple[Width, ...]:
+    """So many more than are asked for that those stand ready which come after others that went."""
     rows = Measurement.objects.filter(
         animal__withdrawn_at__isnull=True, disc_width_mm__isnull=False
     ).order_by(F("on").desc(nulls_last=True), "-pk")
-    if after:
-        rows = rows.filter(pk__gt=after)
-    fields = ("animal__sex", "animal__born_on", "animal__born_precision")
-    facts = rows.values_list("pk", "animal", *fields, "on", "disc_width_mm", "weight_g")
-    return tuple(Width(*row) for row in facts[:MOST_WIDTHS])
+    if written is None:
+        return tuple(Width(*row) for row in rows.values_list(*FACTS)[: MOST_WIDTHS + MOST_WRITTEN])
+    return tuple(Width(*row) for row in written.are(rows, *FACTS))
 
 
 def _day_and_key(one: Width) -> tuple[bool, datetime.date, int]:
