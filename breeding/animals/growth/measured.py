@@ -1,6 +1,7 @@
 """Measurements of one animal, and widths of all, read once a page for everybody who asks."""
 
 import datetime
+from bisect import insort
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -8,8 +9,10 @@ from django.db.models import F
 
 from breeding.animals.models import Animal, Measurement
 from breeding.program.frame.memory import remembered_while_reading
+from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.growing import kept_beside_written
+from breeding.program.unchanged.marks import rests_on
 
 
 def every_measurement(animal: Animal) -> Sequence[Measurement]:
@@ -29,6 +32,8 @@ def oldest_first(rows: Sequence[Measurement]) -> list[Measurement]:
     return sorted(dated, key=lambda one: (one.on or datetime.date.min, one.pk))
 
 
+_NAME = "every width"
+take_along(_NAME, None)
 MOST_WIDTHS = 5000  # of the latest of the program that what it has taught is drawn from
 MOST_WRITTEN = 200  # rows beside those that are kept; with more all are read again
 
@@ -58,16 +63,20 @@ def every_width() -> Sequence[Width]:
     What was read stays while measurements are written, and only these are read: until an animal is
     changed.
     """
-    return remembered_while_reading("every width", _every_width)
+    rests_on(Measurement, Animal)
+    return remembered_while_reading(_NAME, _every_width)
 
 
 def _every_width() -> Sequence[Width]:
     found = kept_beside_written("every width", Measurement, _read_widths, MOST_WRITTEN)
     if not found.since and not found.changed:
         return found.kept[:MOST_WIDTHS]
-    together = {one.key: one for one in found.kept if one.key not in found.changed}
-    together |= {one.key: one for one in found.since}
-    return tuple(sorted(together.values(), key=_day_and_key, reverse=True)[:MOST_WIDTHS])
+    since = {one.key: one for one in found.since}  # one that was added and changed is told twice
+    others = {*found.changed, *since}
+    together = [one for one in found.kept if one.key not in others]
+    for one in since.values():
+        insort(together, one, key=_latest_first)
+    return tuple(together[:MOST_WIDTHS])
 
 
 def _read_widths(written: Written | None = None) -> tuple[Width, ...]:
@@ -80,5 +89,6 @@ def _read_widths(written: Written | None = None) -> tuple[Width, ...]:
     return tuple(Width(*row) for row in written.are(rows, *FACTS))
 
 
-def _day_and_key(one: Width) -> tuple[bool, datetime.date, int]:
-    return one.on is not None, one.on or datetime.date.min, one.key
+def _latest_first(one: Width) -> tuple[int, int]:
+    """Those of an unknown day last; of one day the last written first."""
+    return -one.on.toordinal() if one.on else 0, -one.key

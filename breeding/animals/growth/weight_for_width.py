@@ -37,7 +37,7 @@ SPREADS_KNOWN_TO = 0.6  # of the log of each of the three
 # that differ by a tenth tell their middle to 4 %, and twenty points the spread to a sixth of it.
 ENOUGH_ANIMALS, ENOUGH_POINTS = 5, 20
 BEYOND = 1.25  # times narrower or wider than any that were weighed: nothing is said any more
-CLOSE, MOST_STEPS = 0.05, 120  # of the logs of the spreads, and of their misfit
+CLOSE, MOST_STEPS = 0.05, 119  # of the logs of the spreads, and of their misfit
 LEAST_LOG, MOST_LOG = -8.0, 4.0  # of a spread
 WORTH = 4.0  # degrees of freedom that the usual spreads are worth
 _SQUARE = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])  # where of six its three rows stand
