@@ -24,7 +24,7 @@ def animals_of(seed: int, number: int = 12) -> list[Measured]:
 
 def rows_of(laid: _Laid, unknown: Numbers, spreads: Spreads) -> Numbers:
     """All that is squared, in one row: the misses, then what every unknown is held to."""
-    misses, _ = laid.misses(unknown, spreads)
+    misses, *_ = laid.misses(unknown, spreads)
     return np.concatenate([misses, np.sqrt(laid.known) * (unknown[:3] - laid.start), unknown[3:]])
 
 
@@ -61,6 +61,30 @@ def test_slopes_are_those_of_small_steps() -> None:
         for unit in step * np.eye(len(at))
     ]
     assert looked.rises == pytest.approx(np.array(risen), rel=1e-4, abs=1e-3)
+
+
+def test_the_whole_curvature_is_that_of_small_steps() -> None:
+    laid, spreads = _Laid(animals_of(6), START), Spreads()
+    random = np.random.default_rng(6)
+    at = laid.first() + 0.1 * random.standard_normal(len(laid.first()))
+    step = 1e-5
+    risen = [
+        (laid.looked(at + unit, spreads).rises - laid.looked(at - unit, spreads).rises) / (2 * step)
+        for unit in step * np.eye(len(at))
+    ]
+    looked = laid.looked(at, spreads, bent=True)
+    assert whole(looked.blocks) == pytest.approx(np.array(risen), rel=1e-4, abs=1e-2)
+    assert looked.half == laid.looked(at, spreads).half
+    assert looked.rises == pytest.approx(laid.looked(at, spreads).rises)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_whole_steps_lead_where_small_ones_do(seed: int) -> None:
+    laid, spreads = _Laid(animals_of(seed, 40), START), Spreads()
+    straight = least_of(lambda unknown: laid.looked(unknown, spreads), laid.first())
+    for near in (False, True):
+        found = laid.solved(laid.first(), spreads, near=near)
+        assert found == pytest.approx(straight, abs=2e-4)
 
 
 def test_blocks_are_solved_and_turned_around_as_one_matrix_is() -> None:

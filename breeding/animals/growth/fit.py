@@ -14,6 +14,7 @@ Least squares finds all curves at once for given spreads (`shared.py`); the spre
 what is left over (a step of EM with a normal approximation), until they no longer move.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -36,6 +37,9 @@ WORTH = 4.0  # so many animals (measurements for the noise) are these three wort
 MOST_ROUNDS = 12
 CLOSE = 0.01  # relative; the spreads no longer move
 EARLIEST_RATE, LATEST_RATE = 1e-3, 50.0
+_RATES = (math.log(EARLIEST_RATE), math.log(LATEST_RATE))
+_SQUARE = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])  # where of six its three rows stand
+_ONE = np.eye(2)[:, :, None]
 
 
 @dataclass(frozen=True)
@@ -99,13 +103,12 @@ def fit_program(measured: Sequence[Measured], *, start: Curve) -> Program:
         doubt = np.diag([FINAL_KNOWN_TO**2, RATE_KNOWN_TO**2, BIRTH_KNOWN_TO**2])
         return Program(start, spreads, 0, 0, doubt)
     laid = _Laid(animals, start)
-    found = laid.first()
+    found = laid.solved(laid.first(), spreads)
     for _ in range(MOST_ROUNDS):
-        found = laid.solved(found, spreads)
         before, spreads = spreads, laid.spreads_left(found, spreads)
+        found = laid.solved(laid.said_in(spreads, found, before), spreads, near=True)
         if _moved(before, spreads) < CLOSE:
             break
-    found = laid.solved(found, spreads)
     final, rate, birth = np.exp(found[0]), np.exp(found[1]), np.exp(found[2])
     middle = Curve(float(final), float(rate), float(min(birth, 0.95 * final)))
     return Program(middle, spreads, len(animals), len(laid.ages), laid.doubt(found, spreads))
@@ -136,47 +139,80 @@ class _Laid:
     def first(self) -> Numbers:
         return np.concatenate([self.start, np.zeros(2 * self.number)])
 
-    def solved(self, first: Numbers, spreads: Spreads) -> Numbers:
-        """The most likely unknowns for these spreads."""
-        return least_of(lambda unknown: self.looked(unknown, spreads), first)
+    def said_in(self, spreads: Spreads, unknown: Numbers, before: Spreads) -> Numbers:
+        """The same curves, each animal's own unknowns in other spreads than before."""
+        own = unknown[3:].reshape(-1, 2) * (
+            before.rate / spreads.rate,
+            before.birth / spreads.birth,
+        )
+        return np.concatenate([unknown[:3], own.ravel()])
 
-    def looked(self, unknown: Numbers, spreads: Spreads) -> Looked:
-        """The squares that are made small, each of a miss in units of its own spread."""
-        misses, slopes = self.misses(unknown, spreads)
+    def solved(self, first: Numbers, spreads: Spreads, *, near: bool = False) -> Numbers:
+        """The most likely unknowns for these spreads; near: they are near the first ones."""
+        return least_of(
+            lambda unknown: self.looked(unknown, spreads),
+            first,
+            whole=lambda unknown: self.looked(unknown, spreads, bent=True),
+            near=near,
+        )
+
+    def looked(self, unknown: Numbers, spreads: Spreads, *, bent: bool = False) -> Looked:
+        """The squares that are made small, each of a miss in units of its own spread.
+
+        bent: the curvature with what the misses bend, else as if they were straight.
+        """
         away, own = unknown[:3] - self.start, unknown[3:]
-        by_animal = np.add.reduceat(slopes * misses[:, None], self.begins)
+        misses, slopes, bends = self.misses(unknown, spreads, bent=bent)
+        final, rate, birth = slopes
+        squares = [final * final, final * rate, final * birth, rate * rate, rate * birth]
+        rows = [*(slopes * misses), *squares, birth * birth, *(one * misses for one in bends)]
+        by_animal = np.add.reduceat(np.array(rows), self.begins, axis=1)
+        rises, curved = by_animal[:3], by_animal[3:9]
+        of_birth = float(np.exp(unknown[2]))  # mm that a step of its log makes
+        shared = np.array([1.0, 1.0, of_birth])
+        scale = np.array([spreads.rate, spreads.birth])
+        by_shared = rises.sum(axis=1) * shared
+        if bent:
+            curved[[0, 1, 3, 4]] += by_animal[9:]
+        blocks = self._blocks(curved, shared, scale)
+        if bent:
+            blocks.common[2, 2] += by_shared[2]
         return Looked(
             half=float(misses @ misses + self.known @ away**2 + own @ own) / 2,
             rises=np.concatenate(
-                [by_animal[:, :3].sum(axis=0) + self.known * away, by_animal[:, 3:].ravel() + own]
+                [by_shared + self.known * away, (rises[1:].T * scale).ravel() + own]
             ),
-            blocks=Blocks.of(slopes, self.begins, self.known),
+            blocks=blocks,
         )
 
-    def misses(self, unknown: Numbers, spreads: Spreads) -> tuple[Numbers, Numbers]:
-        """By how much each width is missed, in units of the noise, and how that changes with the
-        three shared unknowns and the two of its animal: shape (measurements, 5)."""
+    def _blocks(self, by_animal: Numbers, shared: Numbers, scale: Numbers) -> Blocks:
+        """From each animal's curvature in final, log rate and birth: the six that differ."""
+        square = by_animal[_SQUARE]
+        common = square.sum(axis=2) * np.outer(shared, shared) + np.diag(self.known)
+        border = square[:, 1:] * np.outer(shared, scale)[:, :, None]
+        own = square[1:, 1:] * np.outer(scale, scale)[:, :, None] + _ONE
+        return Blocks(common, border.transpose(2, 0, 1), own.transpose(2, 0, 1))
+
+    def misses(
+        self, unknown: Numbers, spreads: Spreads, *, bent: bool = False
+    ) -> tuple[Numbers, Numbers, Sequence[Numbers]]:
+        """By how much each width is missed, in units of the noise; how that changes with the log
+        of the final width, the log of its animal's rate and that one's width at birth in mm, shape
+        (3, measurements); and where it is asked, how these slopes change: final with itself and
+        rate, rate with itself and birth. The others change not at all."""
         final = float(np.exp(unknown[0]))
-        own_rate, own_birth = unknown[3:].reshape(-1, 2)[self.whose].T
-        log_rate = np.clip(
-            unknown[1] + spreads.rate * own_rate, np.log(EARLIEST_RATE), np.log(LATEST_RATE)
-        )
-        rate = np.exp(log_rate)
-        birth = np.exp(unknown[2]) + spreads.birth * own_birth
-        left = np.exp(-rate * self.ages)
-        by_rate, by_birth = (final - birth) * left * rate * self.ages, left
-        slopes = np.stack(
-            [
-                final * (1 - left),
-                by_rate,
-                by_birth * np.exp(unknown[2]),
-                by_rate * spreads.rate,
-                by_birth * spreads.birth,
-            ],
-            axis=1,
-        )
-        widths = final - (final - birth) * left
-        return (widths - self.widths) / spreads.noise, slopes / spreads.noise
+        own = unknown[3:]
+        log_rate = np.clip(unknown[1] + spreads.rate * own[::2], *_RATES)
+        birth = np.exp(unknown[2]) + spreads.birth * own[1::2]
+        time = np.exp(log_rate)[self.whose] * self.ages
+        left = np.exp(-time) / spreads.noise
+        lacking, gone = (final - birth[self.whose]) * left, left * time
+        all_of_it = final / spreads.noise
+        slopes = np.array([all_of_it - final * left, lacking * time, left])
+        misses = all_of_it - lacking - self.widths / spreads.noise
+        if not bent:
+            return misses, slopes, ()
+        return misses, slopes, (slopes[0], final * gone, slopes[1] * (1 - time), -gone)
 
     def doubt(self, unknown: Numbers, spreads: Spreads) -> Numbers:
         """How well the three shared unknowns are known: variances, shape (3, 3)."""
@@ -184,11 +220,13 @@ class _Laid:
 
     def spreads_left(self, unknown: Numbers, spreads: Spreads) -> Spreads:
         """The spreads that the unknowns and their doubt speak for, held loosely to the first."""
-        common, doubts = self.looked(unknown, spreads).blocks.doubt()
+        looked = self.looked(unknown, spreads)
+        common, doubts = looked.blocks.doubt()
         own = unknown[3:].reshape(-1, 2) ** 2 + doubts
         # What the measurements alone say of all unknowns together, in units of what is known.
         spared = 3 + 2 * self.number - float(self.known @ np.diag(common)) - float(doubts.sum())
-        left = float(np.sum(self.misses(unknown, spreads)[0] ** 2)) + spared
+        held = self.known @ (unknown[:3] - self.start) ** 2 + unknown[3:] @ unknown[3:]
+        left = 2 * looked.half - float(held) + spared
         return Spreads(
             rate=_held(float(own[:, 0].sum()), self.number, spreads.rate, RATE_SPREAD),
             birth=_held(float(own[:, 1].sum()), self.number, spreads.birth, BIRTH_SPREAD_MM),

@@ -1,6 +1,7 @@
 """Measurements of one animal, and widths of all, read once a page for everybody who asks."""
 
 import datetime
+from bisect import insort
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -8,7 +9,10 @@ from django.db.models import F
 
 from breeding.animals.models import Animal, Measurement
 from breeding.program.frame.memory import remembered_while_reading
-from breeding.program.unchanged.growing import kept_beside_added
+from breeding.program.unchanged.along import take_along
+from breeding.program.unchanged.come import Written
+from breeding.program.unchanged.growing import kept_beside_written
+from breeding.program.unchanged.marks import rests_on
 
 
 def every_measurement(animal: Animal) -> Sequence[Measurement]:
@@ -28,8 +32,16 @@ def oldest_first(rows: Sequence[Measurement]) -> list[Measurement]:
     return sorted(dated, key=lambda one: (one.on or datetime.date.min, one.pk))
 
 
+_NAME = "every width"
+take_along(_NAME, None)
 MOST_WIDTHS = 5000  # of the latest of the program that what it has taught is drawn from
-MOST_ADDED = 200  # rows beside those that are kept; with more all are read again
+MOST_WRITTEN = 200  # rows beside those that are kept; with more all are read again
+
+
+FACTS = (
+    *("pk", "animal", "animal__sex", "animal__born_on", "animal__born_precision"),
+    *("on", "disc_width_mm", "weight_g"),
+)
 
 
 class Width(NamedTuple):
@@ -48,31 +60,35 @@ class Width(NamedTuple):
 def every_width() -> Sequence[Width]:
     """Of everybody, the latest first; those of an unknown day last. At most two queries.
 
-    What was read stays while measurements are added, and only these are read: until one that was
-    there is changed, or an animal is.
+    What was read stays while measurements are written, and only these are read: until an animal is
+    changed.
     """
-    return remembered_while_reading("every width", _every_width)
+    rests_on(Measurement, Animal)
+    return remembered_while_reading(_NAME, _every_width)
 
 
 def _every_width() -> Sequence[Width]:
-    read, added = kept_beside_added("every width", Measurement, _read_widths, MOST_ADDED)
-    if not added:
-        return read
-    together = {one.key: one for one in (*read, *added)}.values()
-    return tuple(sorted(together, key=_day_and_key, reverse=True)[:MOST_WIDTHS])
+    found = kept_beside_written("every width", Measurement, _read_widths, MOST_WRITTEN)
+    if not found.since and not found.changed:
+        return found.kept[:MOST_WIDTHS]
+    since = {one.key: one for one in found.since}  # one that was added and changed is told twice
+    others = {*found.changed, *since}
+    together = [one for one in found.kept if one.key not in others]
+    for one in since.values():
+        insort(together, one, key=_latest_first)
+    return tuple(together[:MOST_WIDTHS])
 
 
-def _read_widths(after: int = 0) -> tuple[Width, ...]:
-    """Those with a key after this one."""
+def _read_widths(written: Written | None = None) -> tuple[Width, ...]:
+    """So many more than are asked for that those stand ready which come after others that went."""
     rows = Measurement.objects.filter(
         animal__withdrawn_at__isnull=True, disc_width_mm__isnull=False
     ).order_by(F("on").desc(nulls_last=True), "-pk")
-    if after:
-        rows = rows.filter(pk__gt=after)
-    fields = ("animal__sex", "animal__born_on", "animal__born_precision")
-    facts = rows.values_list("pk", "animal", *fields, "on", "disc_width_mm", "weight_g")
-    return tuple(Width(*row) for row in facts[:MOST_WIDTHS])
+    if written is None:
+        return tuple(Width(*row) for row in rows.values_list(*FACTS)[: MOST_WIDTHS + MOST_WRITTEN])
+    return tuple(Width(*row) for row in written.are(rows, *FACTS))
 
 
-def _day_and_key(one: Width) -> tuple[bool, datetime.date, int]:
-    return one.on is not None, one.on or datetime.date.min, one.key
+def _latest_first(one: Width) -> tuple[int, int]:
+    """Those of an unknown day last; of one day the last written first."""
+    return -one.on.toordinal() if one.on else 0, -one.key

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import islice
 
 import numpy as np
 
@@ -11,7 +12,12 @@ from breeding.animals import lineage
 from breeding.animals.growth.curve import Curve
 from breeding.animals.growth.fit import Measured, Program, fit_program
 from breeding.animals.growth.line import StraightLine, is_enough
-from breeding.animals.growth.measured import every_width, measurements_of_one, oldest_first
+from breeding.animals.growth.measured import (
+    Width,
+    every_width,
+    measurements_of_one,
+    oldest_first,
+)
 from breeding.animals.growth.own import FEW, OwnGrowth
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
@@ -24,6 +30,7 @@ Pairs = tuple[tuple[float, float], ...]  # age in years, width in mm
 YEAR = 365.25
 MOST_ANIMALS = 120  # and of so many animals
 ENOUGH_ANIMALS = 3  # with FEW measurements each: so many teach how the program's animals grow
+DAY = str(Animal.Precision.DAY)
 SEXES = {"F": ("female",), "M": ("male",)}
 
 
@@ -144,12 +151,10 @@ class MeasuredProgram:
 
     def __init__(self) -> None:
         self.profiles, self.shares = all_profiles(), lineage.current().shares
-        self.measured: dict[tuple[int, str], list[tuple[float, float]]] = {}
+        self.measured: dict[tuple[int, str], list[Width]] = {}
         for one in every_width():
-            is_known = one.born_on and one.born_precision == Animal.Precision.DAY
-            if is_known and one.on and one.born_on and one.on >= one.born_on:
-                point = ((one.on - one.born_on).days / YEAR, float(one.width_mm))
-                self.measured.setdefault((one.animal, one.sex), []).append(point)
+            if one.born_on and one.on and one.born_precision == DAY and one.on >= one.born_on:
+                self.measured.setdefault((one.animal, one.sex), []).append(one)
         self._kinds: dict[tuple[str, str], Taught] = {}
 
     def taught(self, animal: Animal) -> Taught:
@@ -164,15 +169,27 @@ class MeasuredProgram:
         start = start_of(sex, figures)
         if start is None:
             return Taught(None, 0)
-        like = [
-            tuple(sorted(pairs))
-            for (key, its_sex), pairs in self.measured.items()
+        like = (
+            _pairs(widths)
+            for (key, its_sex), widths in self.measured.items()
             if (sex not in SEXES or sex == its_sex) and self._figures(key).key == figures.key
-        ][:MOST_ANIMALS]
-        return Taught(_fitted(tuple(like), start), sum(len(pairs) >= FEW for pairs in like))
+        )
+        rows_of = tuple(islice(like, MOST_ANIMALS))
+        return Taught(_fitted(rows_of, start), sum(len(pairs) >= FEW for pairs in rows_of))
 
     def _figures(self, key: int) -> Figures:
         return self.profiles.of(self.shares.get(key, {}))
+
+
+def _pairs(widths: Iterable[Width]) -> Pairs:
+    """The youngest first."""
+    return tuple(
+        sorted(
+            ((one.on - one.born_on).days / YEAR, float(one.width_mm))
+            for one in widths
+            if one.on and one.born_on
+        )
+    )
 
 
 def measured_program() -> MeasuredProgram:

@@ -17,11 +17,16 @@ where a fit starts: P. wallacei, Braz J Biol 2024, W = 0.0586 DW^2.9285.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import chain
+from itertools import combinations_with_replacement as combined
 
 import numpy as np
 import numpy.typing as npt
 
+from breeding.animals.growth.simplex import lowest
+
 Numbers = npt.NDArray[np.float64]
+Logs = tuple[float, ...]  # of the spreads: among, within, rule
 
 # Before anything is weighed; every one an assumption of this project.
 POWER_KNOWN_TO = 0.2  # of a power around the published one: bodies keep their shape (3) or nearly
@@ -32,7 +37,10 @@ SPREADS_KNOWN_TO = 0.6  # of the log of each of the three
 # that differ by a tenth tell their middle to 4 %, and twenty points the spread to a sixth of it.
 ENOUGH_ANIMALS, ENOUGH_POINTS = 5, 20
 BEYOND = 1.25  # times narrower or wider than any that were weighed: nothing is said any more
+CLOSE, MOST_STEPS = 0.05, 119  # of the logs of the spreads, and of their misfit
+LEAST_LOG, MOST_LOG = -8.0, 4.0  # of a spread
 WORTH = 4.0  # degrees of freedom that the usual spreads are worth
+_SQUARE = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])  # where of six its three rows stand
 
 
 def weight_of_width(width_cm: float, factor: float, power: float) -> float:
@@ -60,7 +68,7 @@ class Weighed:
         if len(self.widths_cm) != len(self.weights_g):
             raise ValueError("widths_cm and weights_g are two lists of one length.")
         for name in ("widths_cm", "weights_g"):
-            if any(not math.isfinite(one) or one <= 0 for one in getattr(self, name)):
+            if not all(0 < one < math.inf for one in getattr(self, name)):
                 raise ValueError(f"{name} are {getattr(self, name)}; above 0 is allowed.")
 
 
@@ -143,16 +151,14 @@ def fit_weights(
     if not animals:
         return None
     laid = _Laid(animals, factor, power)
-    start = np.log([AMONG, WITHIN, RULE_MM])
-    from scipy.optimize import minimize
+    usual = tuple(math.log(one) for one in (AMONG, WITHIN, RULE_MM))
 
-    found = minimize(
-        lambda logs: laid.misfit(logs) + float(np.sum((logs - start) ** 2)) / SPREADS_KNOWN_TO**2,
-        start,
-        method="Nelder-Mead",
-        options={"maxiter": 120, "xatol": 0.05, "fatol": 0.05},
-    )
-    among, within, rule = (float(one) for one in np.exp(found.x))
+    def misfit(logs: Logs) -> float:
+        away = sum((one - own) ** 2 for one, own in zip(logs, usual, strict=True))
+        return laid.misfit(logs) + away / SPREADS_KNOWN_TO**2
+
+    logs = lowest(misfit, usual, close=CLOSE, most_steps=MOST_STEPS)
+    among, within, rule = (math.exp(one) for one in logs)
     middle, doubt = laid.solved(among, within, rule)
     widths = np.exp(laid.x + laid.middle)
     return WeightForWidth(
@@ -174,25 +180,28 @@ class _Laid:
     """All points in one row, the logs of the widths around their middle."""
 
     def __init__(self, animals: Sequence[Weighed], factor: float, power: float) -> None:
-        self.number = len(animals)
-        self.whose = np.repeat(np.arange(self.number), [len(one.widths_cm) for one in animals])
-        logs = np.log(np.concatenate([one.widths_cm for one in animals]))
+        each = [len(one.widths_cm) for one in animals]
+        self.begins = np.concatenate([[0], np.cumsum(each)[:-1]])
+        logs = np.log(list(chain.from_iterable(one.widths_cm for one in animals)))
         self.middle = float(logs.mean())
         self.x, self.power = logs - self.middle, power
-        self.y = np.log(np.concatenate([one.weights_g for one in animals]))
-        self.of_mm = power / 10 / np.exp(logs)  # what a mm more of width does to the log weight
+        y = np.log(list(chain.from_iterable(one.weights_g for one in animals)))
+        self.rows = np.array([np.ones_like(self.x), self.x, y])
+        self.products = np.array([one * other for one, other in combined(self.rows, 2)])
+        # what a mm more of width does to the log weight, squared
+        self.of_mm = (power / 10 / np.exp(logs)) ** 2
         self.prior = np.array([math.log(factor) + power * self.middle, power])
         self.known = np.diag([0.0, 1 / POWER_KNOWN_TO**2])  # of the factor nothing is held
 
     def _sums(self, among: float, within: float, rule: float) -> tuple[Numbers, Numbers, Numbers]:
         """What least squares needs: X'V^-1 X, X'V^-1 y, and (y'V^-1 y, log |V|)."""
-        weight = 1 / (within**2 + (rule * self.of_mm) ** 2)
-        rows = np.stack([np.ones_like(self.x), self.x, self.y])
-        inner = (rows * weight) @ rows.T
-        by_animal = np.stack([np.bincount(self.whose, weight * row, self.number) for row in rows])
-        held = among**2 / (1 + among**2 * by_animal[0])
-        inner = inner - (by_animal * held) @ by_animal.T
-        log_size = float(np.sum(np.log1p(among**2 * by_animal[0])) - np.sum(np.log(weight)))
+        spread = within**2 + rule**2 * self.of_mm
+        weight = 1 / spread
+        by_animal = np.add.reduceat(self.rows * weight, self.begins, axis=1)
+        held = among**2 * by_animal[0] + 1
+        log_size = float(np.log(held).sum() + np.log(spread).sum())
+        inner = (self.products @ weight)[_SQUARE]
+        inner -= among**2 * (by_animal / held) @ by_animal.T
         return inner[:2, :2], inner[:2, 2], np.array([inner[2, 2], log_size])
 
     def solved(self, among: float, within: float, rule: float) -> tuple[Numbers, Numbers]:
@@ -202,11 +211,14 @@ class _Laid:
         at = doubt @ (toward + self.known @ self.prior)
         return np.asarray(at, dtype=float), np.asarray(doubt, dtype=float)
 
-    def misfit(self, logs: Numbers) -> float:
+    def misfit(self, logs: Logs) -> float:
         """Minus twice the restricted log likelihood of three spreads."""
-        among, within, rule = np.exp(np.clip(logs, -8.0, 4.0))
+        among, within, rule = (math.exp(min(max(one, LEAST_LOG), MOST_LOG)) for one in logs)
         squares, toward, (own, log_size) = self._sums(among, within, rule)
-        whole = squares + self.known
-        at = np.linalg.solve(whole, toward + self.known @ self.prior)
-        left = own + self.prior @ self.known @ self.prior - at @ whole @ at
-        return float(left + log_size + np.linalg.slogdet(whole)[1])
+        (first, off), (_, last) = (squares + self.known).tolist()
+        level, power = (toward + self.known @ self.prior).tolist()
+        size = first * last - off**2
+        at = (last * level - off * power) / size, (first * power - off * level) / size
+        held = float(self.prior @ self.known @ self.prior)
+        fallen = first * at[0] ** 2 + 2 * off * at[0] * at[1] + last * at[1] ** 2
+        return float(own + held - fallen + log_size + math.log(size))

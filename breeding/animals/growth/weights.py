@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import islice
 
 from breeding.animals import lineage
 from breeding.animals.growth.carrying import Span, carrying_spans, within
@@ -56,18 +57,16 @@ def _weights_on_record() -> AllWeighed:
 
 
 def _read_weights() -> AllWeighed:
-    """The latest ones; females with young left out. Four queries."""
+    """The latest ones; females with young left out. What is read for it stays beside a weight."""
     profiles, shares = all_profiles(), lineage.current().shares
-    found = [one for one in every_width() if one.weight_g][:MOST_ROWS]
-    females = {one.animal for one in found if one.sex == Animal.Sex.FEMALE}
-    carrying = carrying_spans(females) if females else {}
+    found = list(islice((one for one in every_width() if one.weight_g), MOST_ROWS))
+    carrying = carrying_spans({one.animal for one in found if one.sex == Animal.Sex.FEMALE})
+    kinds = {key: profiles.of(shares.get(key, {})).key for key in {one.animal for one in found}}
     points: dict[str, list[Point]] = {}
-    for one in found:
-        if one.weight_g and not within(carrying.get(one.animal, ()), one.on):
-            kind = profiles.of(shares.get(one.animal, {})).key
-            points.setdefault(kind, []).append((one.animal, one.width_mm / 10, one.weight_g))
-    in_order = {kind: tuple(sorted(some)) for kind, some in points.items()}
-    return AllWeighed(in_order, {key: tuple(carrying.get(key, ())) for key in females})
+    for _, animal, *_, on, width_mm, grams in found:
+        if not within(carrying.get(animal, ()), on):
+            points.setdefault(kinds[animal], []).append((animal, width_mm / 10, grams or 0))
+    return AllWeighed({kind: tuple(sorted(some)) for kind, some in points.items()}, carrying)
 
 
 class WeighedProgram:
@@ -110,8 +109,7 @@ class WeighedProgram:
         """When the females among these carried young: at once for all that are not known yet."""
         asked = {one.pk for one in animals if one.sex == Animal.Sex.FEMALE} - self.carrying.keys()
         if asked:
-            spans = carrying_spans(asked)
-            self.carrying |= {key: spans.get(key, []) for key in asked}
+            self.carrying |= carrying_spans(asked)
 
     def _kind(self, key: int) -> str:
         return self.profiles.of(self.shares.get(key, {})).key

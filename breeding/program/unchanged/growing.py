@@ -1,9 +1,9 @@
 """What rests on days long past is kept although rows are added to its tables, as on every day."""
 
 import operator
-from collections.abc import Callable, Hashable, Iterable, Mapping
-from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
 
 from django.db import connection
 from django.db.models import Model
@@ -56,11 +56,21 @@ class _Kept:
 
 @dataclass(frozen=True)
 class _Found:
-    """An answer; where it was kept before, as what, and the marks by which it still holds."""
+    """An answer, and whether it was kept before."""
 
     answer: Any
-    kept: _Kept | None = None
-    marks: Mapping[str, Any] = field(default_factory=dict)
+    was_kept: bool = False
+
+
+@dataclass(frozen=True)
+class Beside(Generic[Answer]):
+    """Rows that were kept, those written since as they are now, and the keys of kept ones that were
+    changed or removed.
+    """
+
+    kept: tuple[Answer, ...]
+    since: tuple[Answer, ...] = ()
+    changed: Collection[int] = frozenset()
 
 
 _kept: Newest[_Kept] = Newest(MOST)
@@ -99,7 +109,7 @@ def kept_while_growing(
     that moment, and nothing new is kept. Rows may be added daily to the growing tables
     (`grows_daily` of their models); else every row that is written has it reckoned again.
     """
-    answer: Answer = _found(key, make, growing, parts or {}, alike).answer
+    answer: Answer = _found(key, make, growing, parts or {}, alike=alike).answer
     return answer
 
 
@@ -108,17 +118,23 @@ def _found(
     make: Callable[[], Any],
     growing: Mapping[type[Model], Matters],
     parts: Mapping[type[Model], Part],
-    alike: str,
+    *,
+    alike: str = "",
+    moves_on: bool = True,
 ) -> _Found:
+    """moves_on: what was written and does not matter need not be looked at a second time."""
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     asked = {model._meta.db_table: part for model, part in parts.items()}
     whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
     kept = _kept.find(whole)
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
-    if kept is not None and marks_now and _still_holds(kept, marks_now, tables, asked):
+    looked = _still_holds(kept, marks_now, tables, asked) if kept and marks_now else None
+    if kept is not None and looked is not None:
+        if moves_on and not connection.in_atomic_block:
+            kept.marks = kept.marks | looked
         note(frozenset(kept.marks))
-        return _Found(kept.answer, kept, marks_now)
+        return _Found(kept.answer, was_kept=True)
     if not now:
         return _Found(make())
     rests_on = {table: part() for table, part in asked.items()}
@@ -139,31 +155,28 @@ def _found(
     return _Found(answer)
 
 
-def kept_beside_added(
-    key: Hashable, model: type[Model], read: Callable[[int], tuple[Answer, ...]], most: int
-) -> tuple[tuple[Answer, ...], tuple[Answer, ...]]:
-    """What `read(0)` answered, kept while rows of the model are added, and `read` of these.
+def kept_beside_written(
+    key: Hashable,
+    model: type[Model],
+    read: Callable[[Written | None], tuple[Answer, ...]],
+    most: int,
+) -> Beside[Answer]:
+    """What `read(None)` answered, kept while rows of the model are written, and `read` of these.
 
-    read: asked for rows with a key after the one it is given, each of which holds its key; what
-    was written while the first were read may stand in both. With more than `most` that were added,
-    and where one was changed or removed, all are read again. Otherwise as `kept_while_growing`.
+    read: asked for the rows that were written, as they are now, each of which holds its key; what
+    was written while the first were read may stand in both. With more than `most` that were written
+    all are read again. Otherwise as `kept_while_growing`.
     """
-    added: dict[int, tuple[Answer, ...]] = {}
-
-    def after(last: int) -> tuple[Answer, ...]:
-        if last not in added:
-            added[last] = read(last)
-        return added[last]
+    seen: list[tuple[tuple[Answer, ...], Collection[int]]] = []
 
     def are_others(written: Written) -> bool:
-        return bool(written.before) or written.last is None or len(after(written.last)) > most
+        if len(written.changed) > most:
+            return True
+        seen.append((read(written), written.changed))
+        return len(seen[-1][0]) > most
 
-    found = _found(key, lambda: read(0), {model: are_others}, {}, alike="")
-    if found.kept is None:
-        return found.answer, ()
-    table = model._meta.db_table
-    written = _written(found.kept, table, found.marks)
-    return found.answer, after(written.last) if written and written.last is not None else ()
+    found = _found(key, lambda: read(None), {model: are_others}, {}, moves_on=False)
+    return Beside(found.answer, *seen[-1]) if seen and found.was_kept else Beside(found.answer)
 
 
 def _still_holds(
@@ -171,23 +184,22 @@ def _still_holds(
     now: Mapping[str, Any],
     growing: Mapping[str, Matters],
     parts: Mapping[str, Part],
-) -> bool:
+) -> dict[str, Any] | None:
+    """The marks of what was written and does not matter; None where something does."""
     looked: dict[str, Any] = {}
     for table, mark in kept.marks.items():
         if now.get(table) == mark:
             continue
         if table in parts:
             if parts[table]() != kept.parts[table]:
-                return False
+                return None
             looked[table] = now[table]
             continue
         written = _written(kept, table, now) if table in growing else None
         if written is None or growing[table](written):
-            return False
+            return None
         looked[table] = now[table]
-    if not connection.in_atomic_block:
-        kept.marks = kept.marks | looked
-    return True
+    return looked
 
 
 def _written(kept: _Kept, table: str, now: Mapping[str, Any]) -> Written | None:

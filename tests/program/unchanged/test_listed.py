@@ -13,7 +13,7 @@ KEEPERS = {
     "kept_while_unchanged",
     "kept_from_page_to_page",
     "kept_while_growing",
-    "kept_beside_added",
+    "kept_beside_written",
     "kept_of_each",
 }
 GROUPS = {
@@ -40,7 +40,7 @@ def _group(call: ast.Call) -> str:
     keeper = ast.unparse(call.func)
     if keeper == "kept_of_each":
         return "each"
-    if keeper == "kept_beside_added":
+    if keeper == "kept_beside_written":
         return "growing"
     more = [ast.unparse(one) for one in call.args[2:]]
     more += [ast.unparse(one.value) for one in call.keywords if one.arg != "alike"]
