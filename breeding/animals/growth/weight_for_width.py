@@ -23,10 +23,8 @@ from itertools import combinations_with_replacement as combined
 import numpy as np
 import numpy.typing as npt
 
-from breeding.animals.growth.simplex import lowest
-
 Numbers = npt.NDArray[np.float64]
-Logs = tuple[float, ...]  # of the spreads: among, within, rule
+Logs = Sequence[float] | Numbers  # of the spreads: among, within, rule
 
 # Before anything is weighed; every one an assumption of this project.
 POWER_KNOWN_TO = 0.2  # of a power around the published one: bodies keep their shape (3) or nearly
@@ -37,7 +35,7 @@ SPREADS_KNOWN_TO = 0.6  # of the log of each of the three
 # that differ by a tenth tell their middle to 4 %, and twenty points the spread to a sixth of it.
 ENOUGH_ANIMALS, ENOUGH_POINTS = 5, 20
 BEYOND = 1.25  # times narrower or wider than any that were weighed: nothing is said any more
-CLOSE, MOST_STEPS = 0.05, 119  # of the logs of the spreads, and of their misfit
+CLOSE, MOST_STEPS = 0.05, 120  # of the logs of the spreads, and of their misfit
 LEAST_LOG, MOST_LOG = -8.0, 4.0  # of a spread
 WORTH = 4.0  # degrees of freedom that the usual spreads are worth
 _SQUARE = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])  # where of six its three rows stand
@@ -155,10 +153,13 @@ def fit_weights(
 
     def misfit(logs: Logs) -> float:
         away = sum((one - own) ** 2 for one, own in zip(logs, usual, strict=True))
-        return laid.misfit(logs) + away / SPREADS_KNOWN_TO**2
+        return laid.misfit(logs) + float(away) / SPREADS_KNOWN_TO**2
 
-    logs = lowest(misfit, usual, close=CLOSE, most_steps=MOST_STEPS)
-    among, within, rule = (math.exp(one) for one in logs)
+    from scipy.optimize import minimize
+
+    closely = {"maxiter": MOST_STEPS, "xatol": CLOSE, "fatol": CLOSE}
+    found = minimize(misfit, np.array(usual), method="Nelder-Mead", options=closely)
+    among, within, rule = (math.exp(one) for one in found.x)
     middle, doubt = laid.solved(among, within, rule)
     widths = np.exp(laid.x + laid.middle)
     return WeightForWidth(
