@@ -50,12 +50,13 @@ def test_what_is_asked_about_or_cannot_be_is_not_plain(owner, mature):
         birth(cast.male("Deneb"), "2025-03-01", ALIVE),
         birth(young, "2026-06-01", ALIVE),  # nine months old
         birth(mature, "2026-02-01", PupFacts(weight_g=85, disc_width_mm=90)),  # does one fit both?
-        birth(mature, "2025-05-01", ALIVE, PupFacts(alive=False, weight_g=60)),
+        birth(mature, "2025-05-01", ALIVE, PupFacts(alive=False, weight_g=60, disc_width_mm=80)),
         birth(mature, "2025-06-01", ALIVE, PupFacts(born_on=day("2025-06-02"))),
     ]
     assert are_plain(births) == [True, *[False] * 10]
     assert are_plain(births[:1], besides=[birth(mature, "2025-03-10")]) == [False]
-    assert are_plain([birth(mature, "2026-02-01", PupFacts(weight_g=85))]) == [True]
+    one_size = [PupFacts(weight_g=85), PupFacts(alive=False, weight_g=60)]
+    assert are_plain([birth(mature, "2026-02-01", *one_size)]) == [True]
     assert Litter.objects.count() == 1
 
 
