@@ -23,7 +23,7 @@ from breeding.buyers.wished_traits import (
     trait_not_yet,
 )
 from breeding.litters.models import Litter
-from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
+from breeding.litters.queries import PUP_DAYS, PupReading, pups_of, young_litters
 from breeding.litters.renewed import about_pups_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
@@ -116,9 +116,9 @@ class Candidate:
 
 
 def young(*, asof: datetime.date) -> list[PupReading]:
-    """Every pup under a year."""
-    litters = list(_young_litters(asof))
-    return [one for rows in pups_of(litters, asof=asof).values() for one in rows]
+    """Every pup under a year; kept are those of litters of which nothing is another."""
+    found = young_litters(asof - datetime.timedelta(days=PUP_DAYS), asof=asof)
+    return [one for litter, pups in found if litter.born_on <= asof for one in pups]
 
 
 def _young_litters(asof: datetime.date) -> QuerySet[Litter]:
