@@ -2,11 +2,12 @@
 
 To make a record of a row costs more than to read the row. Whoever is handed a copy may change it,
 and what it reads beside it (`animal.dam`) stays with the copy: nobody else ever sees either. Where
-rows of their own table alone were written, only the records of these are built again.
+rows of their own table were written, or some beside them of which it is known which ones, only the
+records of these are built again.
 """
 
 from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple, TypeVar
 
 from django.db import connection
@@ -14,10 +15,12 @@ from django.db.models import Model, QuerySet
 from django.db.models.base import ModelState
 
 from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.marks import NAME, marks_of, standing, standing_now
+from breeding.program.unchanged.come import Come, how_far, written_since
+from breeding.program.unchanged.marks import CHANGED, NAME, marks_of, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note, noting
 from breeding.program.unchanged.rows import values_once
+from breeding.program.unchanged.tables import daily_tables
 
 Record = TypeVar("Record", bound=Model)
 MOST = 4  # answers, each of as many records as there are animals here
@@ -30,7 +33,8 @@ class _Kept:
 
     own: by the key of each that was asked for, in their order, where its pattern stands. rows: by
     its key, as the database gave it before the record was built. alone: no record of the same
-    kind stands beside them.
+    kind stands beside them. changed, came: of tables beside them of which it is known what was
+    written, their marks of changes, and how far they had come.
     """
 
     marks: tuple[tuple[str, Any], ...]
@@ -39,6 +43,8 @@ class _Kept:
     rows: Mapping[Any, tuple[Any, ...]]
     alone: bool
     anew: int = 0  # so many were built again since all were read
+    changed: Mapping[str, Any] = field(default_factory=dict)
+    came: Come | None = None
 
 
 class _Pattern(NamedTuple):
@@ -82,7 +88,9 @@ def kept_records(key: Hashable, read: Callable[[], QuerySet[Record]]) -> tuple[R
         marks = None if "" in tables else marks_of(frozenset(tables), now)
         if marks is None:
             return _copies(held)
-        kept = replace(held, marks=marks)
+        daily = [table for table, _ in marks if table in daily_tables()]
+        changed = {table: now.get(table + CHANGED) for table in daily}
+        kept = replace(held, marks=marks, changed=changed, came=how_far(daily, now))
         _kept.keep(whole, kept)
     else:
         note(frozenset(table for table, _ in kept.marks))
@@ -107,19 +115,25 @@ def _built(read: Callable[[], QuerySet[Any]]) -> _Kept:
 
 
 def _renewed(kept: _Kept, asked: QuerySet[Any], now: Mapping[str, Any]) -> _Kept | None:
-    """With those records built again whose rows are others; None where all must be read.
+    """With those records built again whose rows are others, or rows beside them; None where all
+    must be read.
 
-    That is where another table than their own was written to, or one beside them is of their own.
+    That is where it is not known which rows of another table were written, or one beside them is
+    of their own.
     """
-    own_table = asked.model._meta.db_table
-    if not kept.alone or any(now.get(one) != mark for one, mark in kept.marks if one != own_table):
+    written = _written_beside(kept, asked.model._meta.db_table, now) if kept.alone else None
+    if written is None:
         return None
-    rows = _rows(asked)
-    others = [key for key, row in rows.items() if key not in kept.own or kept.rows.get(key) != row]
+    rows, stale = _rows(asked), _stale(kept.patterns, written)
+    others = [
+        key
+        for key, row in rows.items()
+        if key not in kept.own or kept.own[key] in stale or kept.rows.get(key) != row
+    ]
     if kept.anew + len(others) > MOST_ANEW:
         return None
     built = _leaves_once(tuple(asked.filter(pk__in=others))) if others else ()
-    patterns, places = _patterns(built, kept.patterns)
+    patterns, places = _patterns(built, kept.patterns, stale)
     anew = {one.pk: at for one, at in zip(built, places, strict=True)}
     gone = set(others) - anew.keys()  # since the rows were read
     there = [key for key in rows if key not in gone]
@@ -130,6 +144,39 @@ def _renewed(kept: _Kept, asked: QuerySet[Any], now: Mapping[str, Any]) -> _Kept
         rows={key: rows[key] if key in anew else kept.rows[key] for key in there},
         anew=kept.anew + len(others),
     )
+
+
+def _written_beside(
+    kept: _Kept, own_table: str, now: Mapping[str, Any]
+) -> Mapping[str, Collection[int]] | None:
+    """By the tables beside their own that were written to, the keys of rows that were changed or
+    removed; None where that is not known."""
+    found: dict[str, Collection[int]] = {}
+    for table, mark in kept.marks:
+        if table == own_table or now.get(table) == mark:
+            continue
+        if table not in kept.changed:
+            return None
+        written = written_since(table, kept.came, kept.changed[table], now)
+        if written is None:
+            return None
+        found[table] = written.changed
+    return found
+
+
+def _stale(
+    patterns: Iterable["_Pattern"], written: Mapping[str, Collection[int]]
+) -> Collection[int]:
+    """Where the patterns of these rows stand, and of whatever reads one of them beside it."""
+    found: set[int] = set()
+    if not any(written.values()):
+        return found
+    for at, one in enumerate(patterns):
+        meta = one.model._meta
+        is_written = one.fields[meta.pk.attname] in written.get(meta.db_table, ())
+        if is_written or any(beside in found for _, beside in one.beside):
+            found.add(at)
+    return found
 
 
 def _rows(asked: QuerySet[Any]) -> dict[Any, tuple[Any, ...]]:
@@ -167,12 +214,12 @@ def _beside(one: Model) -> Mapping[str, Any]:
 
 
 def _patterns(
-    records: Collection[Model], before: tuple[_Pattern, ...] = ()
+    records: Collection[Model], before: tuple[_Pattern, ...] = (), stale: Collection[int] = ()
 ) -> tuple[tuple[_Pattern, ...], tuple[int, ...]]:
     """Of these and of all beside them, each once; and where these stand.
 
     before: patterns that come first; of what stands beside a record and is among them already no
-    other is made.
+    other is made, but for those that are stale.
     """
     found = list(before)
     places: dict[int, int] = {}  # by the identity of a record, which its caller holds
@@ -180,7 +227,7 @@ def _patterns(
     there = {
         (one.model, one.fields[one.model._meta.pk.attname]): at
         for at, one in enumerate(before)
-        if one.model not in own_models and not one.beside
+        if one.model not in own_models and not one.beside and at not in stale
     }
 
     def place_of(one: Model) -> int:

@@ -140,6 +140,25 @@ def test_of_a_row_that_was_written_alone_the_record_is_built_again(mira, monkeyp
     assert [one[-1] for one in page(stays)] == ["", "left"]
 
 
+def test_of_a_row_that_was_written_beside_a_record_it_alone_is_built_again(mira, monkeypatch):
+    vega = cast.female("Vega")
+    Stay.objects.create(animal=vega, tank=Tank.objects.get(), since=ago(3))
+    page(stays)
+    asked = []
+    monkeypatch.setattr(Stay, "from_db", classmethod(_noting(Stay.from_db.__func__, asked)))
+    Animal.objects.filter(pk=vega.pk).update(call_name="Wega")
+    cast.female("Lyra")  # who is in no tank
+    assert [one[0] for one in page(stays)] == ["Mira", "Wega"]
+    assert len(asked) == 1
+    with for_one_request(), transaction.atomic():
+        Animal.objects.filter(pk=mira.pk).update(call_name="Mirach")
+        assert [one[0] for one in stays()] == ["Mirach", "Wega"]
+        transaction.set_rollback(True)
+    assert [one[0] for one in page(stays)] == ["Mira", "Wega"]
+    Tank.objects.update(name="Pool")  # it is not known which: all are read
+    assert [one[2] for one in page(stays)] == ["Pool", "Pool"]
+
+
 def _noting(build, asked):
     def from_db(cls, *row):
         asked.append(row)
