@@ -46,7 +46,7 @@ def phone(chromium, tmp_path, running):
             viewport={"width": 390, "height": 844},
             base_url=running.url,
         )
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(60_000)  # on a busy machine
         open_now.append(context)
         return context, context.pages[0]
 
