@@ -11,6 +11,7 @@ import pytest
 from django.db import DatabaseError, transaction
 from django.test import Client, TransactionTestCase, override_settings
 
+from benchmarks.started import forget_everything
 from breeding.animals.models import Species
 from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
@@ -171,3 +172,11 @@ def as_viewer(viewer) -> Client:
 def stranger(owner) -> Client:
     """Somebody who is not signed in, on a program that is set up."""
     return Client()
+
+
+@pytest.fixture
+def nothing_kept(transactional_db) -> Iterator[None]:
+    """As in a process that was started just now, and left so: what is kept is asked about."""
+    forget_everything()
+    yield
+    forget_everything()

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from benchmarks.daily import MOST_QUERIES, addresses
 from benchmarks.programs.daily import build_house, write_years
-from benchmarks.started import forget_everything, start_again
+from benchmarks.started import start_again
 from breeding.animals.models import Measurement
 from breeding.feeding.models import Meal
 from breeding.health.models import Observation
@@ -16,20 +16,13 @@ from breeding.housing.models import Stay, WaterTest
 from breeding.program import clock
 from tests.cast import see
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 SHARE = 0.05  # of the rows that the benchmark writes
 # In a server that was started just now the chronicle asks once for each kind of record on its
 # page: few rows are of many kinds, many rows of few (16 with all that the benchmark writes); and
 # of each kind that is added daily by itself.
 AT_FIRST = {"records:chronicle": 27, "records:animal": 21}
 UNCHANGED = 9  # of a page that was seen before, when nothing was written since
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
 
 
 def test_no_page_asks_more_after_ten_years_than_after_one(as_owner, owner):

@@ -22,7 +22,7 @@ from tests.agenda.held import few, pages, told, write
 from tests.cast import ago
 from tests.tries import tries
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 STEPS = 8
 STATES = ("here", "left", "left", "died", "died", "on_loan")
 ROUTES = (
@@ -30,13 +30,6 @@ ROUTES = (
     *("planning:state", "planning:waiting", "health:index", "health:quarantine", "feeding:index"),
     *("animals:index", "litters:losses"),
 )
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
 
 
 @pytest.fixture

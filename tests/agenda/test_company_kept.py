@@ -25,15 +25,8 @@ from tests import cast
 from tests.cast import ago, see
 from tests.tries import tries
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 DAY = datetime.timedelta(days=1)
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
 
 
 @pytest.fixture

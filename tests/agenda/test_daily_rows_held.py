@@ -8,15 +8,8 @@ from benchmarks.started import forget_everything
 from tests.agenda.held import few, told, write
 from tests.tries import tries
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 STEPS = 8
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
 
 
 @pytest.fixture

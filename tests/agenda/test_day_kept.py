@@ -33,7 +33,7 @@ from breeding.program.unchanged.noted import noting
 from tests import cast
 from tests.cast import ago, pair, see
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 DAILY = {
     "animals_measurement",
     "feeding_feeding",
@@ -41,13 +41,6 @@ DAILY = {
     "housing_look",
     "pairings_sighting",
 }
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
 
 
 @pytest.fixture

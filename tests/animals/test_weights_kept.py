@@ -16,14 +16,7 @@ from tests import cast
 from tests.cast import ago, pair
 from tests.tries import tries
 
-pytestmark = pytest.mark.django_db(transaction=True)
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 
 
 @pytest.fixture

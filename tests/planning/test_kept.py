@@ -23,15 +23,8 @@ from breeding.program.services import withdraw
 from tests import cast
 from tests.cast import ago, see
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.usefixtures("nothing_kept")]
 OF_ONE_REQUEST = re.compile(r'name="(csrfmiddlewaretoken|once)" value="[^"]*"|csrf[^,]*')
-
-
-@pytest.fixture(autouse=True)
-def _nothing_kept_yet(transactional_db):
-    forget_everything()
-    yield
-    forget_everything()
 
 
 @pytest.fixture
