@@ -5,9 +5,21 @@ As many as a test says, times RAYWARD_TRIES: 10 looks deeper, 0.3 is for a secon
 
 import os
 
+from hypothesis import HealthCheck, Phase, settings
+
 TIMES = float(os.environ.get("RAYWARD_TRIES", "1"))
 
 
 def tries(number: int) -> int:
     """So many times as many, and never none."""
     return max(1, round(number * TIMES))
+
+
+def of_few_rows(number: int) -> settings:
+    """Of tables of a few rows, written into the records of fixtures: no need to shrink them."""
+    return settings(
+        max_examples=tries(number),
+        phases=[Phase.explicit, Phase.reuse, Phase.generate],
+        deadline=None,
+        suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    )

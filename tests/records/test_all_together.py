@@ -13,7 +13,7 @@ from auditlog.models import LogEntry
 from django.contrib.contenttypes.models import ContentType
 from django.db import models, transaction
 from django.utils import timezone
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.agenda.models import Reminder
@@ -43,7 +43,7 @@ from breeding.traits.services import add_trait
 from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
-from tests.tries import tries
+from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db
 
@@ -401,12 +401,7 @@ def _history(row: models.Model, entries: Sequence[LogEntry], keeping: Keeping) -
 
 @pytest.mark.parametrize("kind", ONE_ROW)
 @given(data=st.data())
-@settings(
-    max_examples=tries(8),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],  # rows are few: no need to shrink
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@of_few_rows(8)
 def test_many_rows_are_one_row_after_the_other(kind, house, data):
     facts = st.fixed_dictionaries(tables(house)[kind])
     rows = data.draw(st.lists(facts, min_size=1, max_size=7))

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.animals.away.lent import Loan
@@ -25,7 +25,7 @@ from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
 from tests.records.test_all_together import NOW, TODAY, become
-from tests.tries import tries
+from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db
 
@@ -200,12 +200,7 @@ def on_record(dams, sire) -> list[Animal]:
 
 
 @given(data=st.data())
-@settings(
-    max_examples=tries(25),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@of_few_rows(25)
 def test_births_that_change_young_on_record(data, keeping, dams, sire, on_record):
     facts = st.fixed_dictionaries(
         {

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from django.utils import timezone
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.animals.models import Profile, ProfileFigure, Species
@@ -19,7 +19,7 @@ from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.records.test_all_together import NOW, TODAY, WRITES, become, maybe
-from tests.tries import tries
+from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db
 
@@ -58,12 +58,7 @@ def compared(rows: list[Any], keeping: Keeping) -> Any:
 
 
 @given(data=st.data())
-@settings(
-    max_examples=tries(8),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@of_few_rows(8)
 def test_many_species_are_one_after_the_other(keeping, data):
     facts = st.fixed_dictionaries(
         {

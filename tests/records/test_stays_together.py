@@ -8,7 +8,7 @@ import pytest
 from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.animals.away.lent import Loan
@@ -30,7 +30,7 @@ from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
 from tests.records.test_all_together import NOW, TODAY, become, maybe
-from tests.tries import tries
+from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db
 
@@ -122,12 +122,7 @@ def compared(rows: list[Any], keeping: Keeping) -> Any:
 
 
 @given(data=st.data())
-@settings(
-    max_examples=tries(10),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@of_few_rows(10)
 def test_company_of_many_rows_is_asked_about_as_of_one_row_after_the_other(pond, keeping, data):
     facts = st.builds(
         lambda since, lasts, **facts: {"since": since, "until": since + lasts, **facts},
@@ -213,12 +208,7 @@ def ward(pond, owner) -> dict[str, Any]:
 
 
 @given(data=st.data())
-@settings(
-    max_examples=tries(25),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@of_few_rows(25)
 def test_quarantine_is_asked_about_as_of_one_row_after_the_other(ward, keeping, data):
     facts = st.builds(
         lambda since, lasts, **facts: {
@@ -235,12 +225,7 @@ def test_quarantine_is_asked_about_as_of_one_row_after_the_other(ward, keeping, 
 
 
 @given(data=st.data())
-@settings(
-    max_examples=tries(25),
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@of_few_rows(25)
 def test_treatment_is_asked_about_as_of_one_row_after_the_other(ward, keeping, data):
     """Of one's own, with a hold or without; of water, also of two, of which one is shared."""
     tanks, (first, second, *_) = ward["tanks"], ward["animals"]
