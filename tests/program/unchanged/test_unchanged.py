@@ -1,5 +1,7 @@
 """What is answered from memory is what the database would answer, whoever wrote and however."""
 
+import datetime
+import json
 import subprocess
 import sys
 import threading
@@ -24,6 +26,7 @@ from breeding.program.models import Person, Program
 from breeding.program.queries import the_program
 from breeding.program.unchanged import tables, triggers
 from breeding.program.unchanged.blank import forget_blank
+from breeding.program.unchanged.changes import TABLE as NOTES
 from breeding.program.unchanged.growing import forget_kept, kept_while_growing
 from breeding.program.unchanged.marks import (
     NAME,
@@ -373,6 +376,34 @@ def test_a_table_without_its_triggers_is_asked_every_time_and_gets_them_back(bay
     assert names() == names() == ["Pool"]
     Tank.objects.update(name="Pond")
     assert names() == ["Pond"]
+
+
+def made_again() -> list[str]:
+    """The triggers that are made after a migration of the fish house."""
+    with CaptureQueriesContext(connection) as asked:
+        triggers.make_triggers(apps.get_app_config("housing"), using="default")
+    return [one["sql"] for one in asked if " TRIGGER mark" in one["sql"].replace('"', "")]
+
+
+def told_of_a_change(bay) -> set[str]:
+    """What is noted of a look at a tank that is removed."""
+    raw(f"DELETE FROM {NOTES}")
+    Look.objects.create(tank=bay, on=datetime.date(2031, 5, 1)).delete()
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT CAST(told AS text) FROM {NOTES}")
+        [(told,)] = cursor.fetchall()
+    return set(json.loads(told))
+
+
+def test_triggers_that_tell_less_than_is_asked_now_are_made_anew(bay, monkeypatch):
+    assert made_again() == []
+    with monkeypatch.context() as earlier:
+        earlier.setattr(triggers, "told_fields", lambda table: tables.told_fields(table)[:1])
+        assert made_again()
+        assert told_of_a_change(bay) == {"id"}
+    assert made_again()
+    assert told_of_a_change(bay) == {"id", "tank_id", "on"}
+    assert made_again() == []
 
 
 def test_every_table_has_its_triggers_unless_it_is_about_signing_in():
