@@ -13,7 +13,7 @@ from pedigree.rows import UNKNOWN, Floats, Ints
 ROUNDS = 12  # in which the time of an animal moves between its parents' and its young's
 WINDOW = 256  # animals that enter together, about; more windows cost calls, fewer cost places
 FINEST = 4  # windows a generation
-BACK = 2  # generations through which a question may be handed to the ancestors, as measured
+BACK = 3  # generations through which a question may be handed to the ancestors, as measured
 SMALLEST, LARGEST = 8, 32  # places in a group; by default a fourth of those who enter together
 LATE = np.int32(2**30)  # the window of those who never enter: a question goes past them
 NO_PLACE = -1
@@ -67,11 +67,15 @@ class Schedule:
         self.window = np.full(len(level), LATE, np.int32)
         self.window[UNKNOWN] = NEVER
         self.window[who.come] = entered
-        sides = _Sides(levels, who, self.window, last_row, links.earliest(entered))
-        self.asked = sides.asked() if asks else np.full(len(levels.first), NEVER, np.int32)
+        sides = _Sides(levels, who, self.window)
+        self.asked = np.full(len(levels.first), NEVER, np.int32)
+        if asks:
+            self.asked = sides.asked(last_row, links.earliest(entered))
         self.count = int(entered.max(initial=NEVER)) + 1
         self.stays = np.maximum(last_row, sides.held(self.asked)[who.come])
         self.stays[np.searchsorted(who.come, keep)] = self.count
+        if asks:  # whoever is held by one question can wait for the others as well
+            self.asked = sides.asked(self.stays)
         if group is None:
             group = max(SMALLEST, min(LARGEST, len(who.come) // (4 * self.count or 1)))
         self._lay_out(levels, entered, group)
@@ -189,34 +193,39 @@ class _Links:
 
 
 class _Sides:
-    """What a question has to heed about each of its two sides: (nodes + 1,) each.
+    """What a question has to heed about each of its two sides.
 
     Of one who does not enter it is what those who stand for it demand together.
     """
 
-    def __init__(
-        self, levels: Levels, who: Standing, window: Small, last_row: Small, earliest: Small
-    ) -> None:
-        self._levels, self._replaced = levels, who.replaced
-        self._entered = window.copy()
-        self._leaves = np.full(len(window), LATE, np.int32)
-        self._leaves[who.come] = last_row
-        self._earliest = np.zeros(len(window), np.int32)
-        self._earliest[who.come] = earliest
-        for group in who.replaced:  # the parents of the second may be of the first
-            one, other = levels.parents(group)
-            self._entered[group] = np.maximum(self._entered[one], self._entered[other])
-            self._leaves[group] = np.minimum(self._leaves[one], self._leaves[other])
-            self._earliest[group] = np.maximum(self._earliest[one], self._earliest[other])
+    def __init__(self, levels: Levels, who: Standing, window: Small) -> None:
+        self._levels, self._who = levels, who
+        self._entered = self._of_all(window[who.come], np.maximum)
 
-    def asked(self) -> Small:
-        """The window before which each question is asked: when the first of the two must go."""
+    def asked(self, leaves: Small, earliest: Small | None = None) -> Small:
+        """The window before which each question is asked: when the first of the two must go.
+
+        Not before `earliest`: then both stay until it is asked. Both are of those who enter.
+        """
         one, other = self._levels.first, self._levels.second
+        leaves = self._of_all(leaves, np.minimum)
+        found = np.minimum(leaves[one], leaves[other])
+        if earliest is not None:
+            earliest = self._of_all(earliest, np.maximum)
+            found = np.maximum(found, np.maximum(earliest[one], earliest[other]))
         here = np.maximum(self._entered[one], self._entered[other]) + np.int32(1)
-        leaves = np.minimum(self._leaves[one], self._leaves[other])
-        earliest = np.maximum(self._earliest[one], self._earliest[other])
-        found = np.minimum(here, np.maximum(leaves, earliest))
+        found = np.minimum(here, found)
         found[(one == UNKNOWN) | (other == UNKNOWN)] = NEVER
+        return found
+
+    def _of_all(self, values: Small, of_two: np.ufunc) -> Small:
+        """Of every node, (nodes + 1,), from those of the ones who enter."""
+        nobody = LATE if of_two is np.minimum else NEVER  # the unknown parent demands nothing
+        found = np.full(len(self._who.level), nobody, np.int32)
+        found[self._who.come] = values
+        for group in self._who.replaced:  # the parents of the second may be of the first
+            one, other = self._levels.parents(group)
+            found[group] = of_two(found[one], found[other])
         return found
 
     def held(self, asked: Small) -> Small:
@@ -224,7 +233,7 @@ class _Sides:
         until = np.full(len(self._entered), NEVER, np.int32)
         for parent in (self._levels.first, self._levels.second):
             np.maximum.at(until, parent, asked)
-        for group in reversed(self._replaced):
+        for group in reversed(self._who.replaced):
             for parent in self._levels.parents(group):
                 np.maximum.at(until, parent, until[group])
         return until

@@ -11,7 +11,7 @@ from pedigree.kinship.workers import Workers
 from pedigree.layout import Levels
 from pedigree.rows import UNKNOWN, Floats, Ints
 
-ASKED = 4_000  # questions that are taken apart together
+ASKED = 8_000  # questions that are taken apart together
 AHEAD = 8  # times as many are taken apart at a time, by all threads
 TOGETHER = 1_024  # rows that are made in one call
 
