@@ -1,5 +1,6 @@
 """Tables of stays as a keeper brings them in; they go with `programs/grown.py`."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from benchmarks.tables.rows import DAY, Rows, as_csv, old_ones
@@ -145,3 +146,79 @@ def stays_apart(grown: "Grown", rows: int) -> str:
                 yield newcomers[4 * group + place].code, name, begun, on + 30 * DAY
 
     return as_csv("animal,tank,from,to", each())
+
+
+def stays_of_this_week(grown: "Grown", rows: int) -> str:
+    """Moves of the last days, six to a tank whose floor is measured: by turns one with room, one
+    that they grow out of and one that is too small. All were measured; one of six is growing."""
+    from breeding.animals.models import Measurement
+    from breeding.housing.models import Tank
+
+    number = -(-rows // 12)  # of tanks
+    young = {"code": "", "born_on": grown.today - 400 * DAY, "state_on": grown.today - 400 * DAY}
+    old = old_ones(grown, 5 * number)
+    growing = [
+        one
+        for n in range(number)
+        for one in old_ones(grown, 1, "M", **{**young, "code": f"G{n:06d}"})
+    ]
+    Measurement.objects.bulk_create(
+        Measurement(animal=one, on=on, disc_width_mm=round(width))
+        for many, width, more in ((old, 440, 2), (growing, 210, 40))
+        for n, one in enumerate(many)
+        for k, on in enumerate(grown.today - DAY * days for days in (250, 170, 90, 15))
+        for width in [width + more * k + n % 7]
+    )
+    floors = ((5_000, 1_600), (3_000, 1_450), (1_500, 800))
+    tanks = Tank.objects.bulk_create(
+        Tank(name=f"Measured {n}", length_mm=floors[n % 3][0], width_mm=floors[n % 3][1])
+        for n in range(number)
+    )
+
+    def each() -> Rows:
+        for n in range(rows):
+            turn, at = divmod(n, 6 * number)
+            group, place = divmod(at, 6)
+            one = growing[group] if place == 5 else old[5 * group + place]
+            on = grown.today - DAY * (6 - 3 * turn - group % 3)
+            yield one.code, tanks[(group + turn) % number].name, on
+
+    return as_csv("animal,tank,from", each())
+
+
+def stays_after_two_waters(grown: "Grown", rows: int) -> str:
+    """The moves without an end, of animals that were in two treated waters before."""
+    return _after_treatment(grown, rows, since=(1_500, 1_450), moved=(1_480, 1_400))
+
+
+def stays_out_of_treated_water(grown: "Grown", rows: int) -> str:
+    """The same of animals that left one treated water on the day on which the remedy came."""
+    return _after_treatment(grown, rows, since=(1_480,), moved=(1_480, 1_400))
+
+
+def _after_treatment(
+    grown: "Grown", rows: int, *, since: Sequence[int], moved: tuple[int, int]
+) -> str:
+    """since: how many days ago the first waters were treated; moved: when they left them."""
+    from breeding.animals.models import Animal
+    from breeding.health.models import Treatment
+    from breeding.housing.models import Stay, Tank
+
+    head, *lines = stays_without_an_end(grown, rows).splitlines()
+    animals = {one.code: one for one in Animal.objects.filter(code__startswith="O")}
+    going = [animals[code] for code in dict.fromkeys(line.split(",")[0] for line in lines)]
+    names = [(f"Treated {n}", f"Treated next {n}") for n in range(-(-len(going) // 6))]
+    both = [Tank.objects.bulk_create(Tank(name=name) for name in pair) for pair in names]
+    ended = [grown.today - DAY * days for days in moved]
+    begun = [ended[0] - 30 * DAY, ended[0]]
+    Stay.objects.bulk_create(
+        Stay(animal=one, tank=tank, since=on, until=until)
+        for n, one in enumerate(going)
+        for tank, on, until in zip(both[n // 6], begun, ended, strict=True)
+    )
+    Treatment.objects.bulk_create(
+        Treatment(remedy="Salt", tank=tank, since=grown.today - DAY * days)
+        for pair in both
+        for tank, days in zip(pair, since, strict=False)
+    )
+    return as_csv(f"{head},reason", ((line, "by the vet") for line in lines))
