@@ -28,6 +28,7 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "stays, after two waters": ("stays", of_stays.stays_after_two_waters, ("housing.Stay",)),
     "stays, the remedy's day": ("stays", of_stays.stays_out_of_treated_water, ("housing.Stay",)),
     "stays, of this week": ("stays", of_stays.stays_of_this_week, ("housing.Stay",)),
+    "stays, of growing ones": ("stays", of_stays.stays_of_growing_ones, ("housing.Stay",)),
     "stays, on a side": ("stays", of_stays.stays_on_sides, ("housing.Stay",)),
     "stays, in quarantine": ("stays", of_stays.stays_apart, ("housing.Stay",)),
     "people": ("people", rows.people, ("buyers.Contact",)),

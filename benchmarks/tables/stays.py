@@ -1,12 +1,14 @@
 """Tables of stays as a keeper brings them in; they go with `programs/grown.py`."""
 
 from collections.abc import Sequence
+from itertools import cycle
 from typing import TYPE_CHECKING, Any
 
 from benchmarks.tables.rows import DAY, Rows, as_csv, old_ones
 
 if TYPE_CHECKING:
     from benchmarks.programs.grown import Grown
+    from breeding.animals.models import Animal
 
 
 def stays(grown: "Grown", rows: int) -> str:
@@ -150,40 +152,59 @@ def stays_apart(grown: "Grown", rows: int) -> str:
 
 def stays_of_this_week(grown: "Grown", rows: int) -> str:
     """Moves of the last days, six to a tank whose floor is measured: by turns one with room, one
-    that they grow out of and one that is too small. All were measured; one of six is growing."""
-    from breeding.animals.models import Measurement
+    that they may grow out of and one that is too small. All were measured, and one of six grows."""
+    return _this_week(grown, rows, growing=1, floors=((6_000, 2_200), (3_600, 1_480), (1_500, 800)))
+
+
+def stays_of_growing_ones(grown: "Grown", rows: int) -> str:
+    """The same of young alone, of whom by turns nobody and everybody is asked how they grow."""
+    return _this_week(grown, rows, growing=6, floors=((6_000, 3_000), (2_600, 1_600)))
+
+
+def _this_week(
+    grown: "Grown", rows: int, *, growing: int, floors: Sequence[tuple[int, int]]
+) -> str:
+    """growing: how many of six; floors: length and width of the tanks by turns, in mm."""
     from breeding.housing.models import Tank
 
     number = -(-rows // 12)  # of tanks
-    young = {"code": "", "born_on": grown.today - 400 * DAY, "state_on": grown.today - 400 * DAY}
-    old = old_ones(grown, 5 * number)
-    growing = [
-        one
-        for n in range(number)
-        for one in old_ones(grown, 1, "M", **{**young, "code": f"G{n:06d}"})
-    ]
-    Measurement.objects.bulk_create(
-        Measurement(animal=one, on=on, disc_width_mm=round(width))
-        for many, width, more in ((old, 440, 2), (growing, 210, 40))
-        for n, one in enumerate(many)
-        for k, on in enumerate(grown.today - DAY * days for days in (250, 170, 90, 15))
-        for width in [width + more * k + n % 7]
-    )
-    floors = ((5_000, 1_600), (3_000, 1_450), (1_500, 800))
+    old = _measured(grown, 2_000, 440, 2, (6 - growing) * number)
+    young = _measured(grown, 400, 210, 40, growing * number)
     tanks = Tank.objects.bulk_create(
-        Tank(name=f"Measured {n}", length_mm=floors[n % 3][0], width_mm=floors[n % 3][1])
-        for n in range(number)
+        Tank(name=f"Measured {n}", length_mm=length, width_mm=width)
+        for n, (length, width) in zip(range(number), cycle(floors), strict=False)
     )
 
     def each() -> Rows:
         for n in range(rows):
             turn, at = divmod(n, 6 * number)
             group, place = divmod(at, 6)
-            one = growing[group] if place == 5 else old[5 * group + place]
+            of = growing * group + place if place < growing else (6 - growing) * group + place
+            one = young[of] if place < growing else old[of - growing]
             on = grown.today - DAY * (6 - 3 * turn - group % 3)
             yield one.code, tanks[(group + turn) % number].name, on
 
     return as_csv("animal,tank,from", each())
+
+
+def _measured(
+    grown: "Grown", days: int, width_mm: int, grows_mm: int, number: int
+) -> "list[Animal]":
+    """So many days old, and measured four times."""
+    from breeding.animals.models import Measurement
+
+    born_on = grown.today - days * DAY
+    found = old_ones(grown, number, "M", born_on=born_on, state_on=born_on)
+    Measurement.objects.bulk_create(
+        Measurement(
+            animal=one,
+            on=grown.today - DAY * ago,
+            disc_width_mm=width_mm + grows_mm * k + (31 * n + n // 7 * k) % 9,
+        )
+        for n, one in enumerate(found)
+        for k, ago in enumerate((250, 170, 90, 15))
+    )
+    return found
 
 
 def stays_after_two_waters(grown: "Grown", rows: int) -> str:

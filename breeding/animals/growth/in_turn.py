@@ -69,6 +69,7 @@ class _Remembered(WidthAhead):
         which = days[0], days[-1], len(days)
         if which not in self.bands:
             self.bands[which] = super().on(days)
+            vars(self).pop("growth", None)  # its curves take 48 kB
         return self.bands[which]
 
 

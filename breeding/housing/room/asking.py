@@ -50,13 +50,17 @@ def doubts_with(
     there: Sequence[Animal],
     since: Date,
     growth: Growth = as_read,
+    unit: str = "",
 ) -> list[Doubt]:
-    """What speaks against those of these who came to a tank; there: all who are in it now."""
+    """What speaks against those of these who came to a tank; there: all who are in it now.
+
+    unit: the program's, where it is known already.
+    """
     named = [one.name for one in there if one.pk in coming]
     if not named:
         return []
     rooms = rooms_of({tank: there}, asof=since, days=ASKED_DAYS, only_expected=True, growth=growth)
-    return [*_doubt(rooms[tank.pk], named)]
+    return [*_doubt(rooms[tank.pk], named, unit or the_program().length_unit)]
 
 
 def may_lack_room(stay: Stay) -> bool:
@@ -70,8 +74,7 @@ def _is_old_news(stay: Stay) -> bool:
     return (written_on - stay.since).days > OLD_NEWS_DAYS
 
 
-def _doubt(room: Room, named: Sequence[str]) -> Iterator[Doubt]:
-    unit = the_program().length_unit
+def _doubt(room: Room, named: Sequence[str], unit: str) -> Iterator[Doubt]:
     said = {"animals": joined(named), "tank": room.tank}
     if room.is_too_small and room.floor is not None and room.wanted is not None:
         lack = lacking(room.floor, room.wanted, unit)

@@ -8,6 +8,7 @@ from breeding.housing.models import Stay
 from breeding.housing.room.asking import doubts_with, may_lack_room
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.program.problems.doubts import Doubt
+from breeding.program.queries import the_program
 
 
 class RoomsInTurn:
@@ -24,6 +25,7 @@ class RoomsInTurn:
         coming: Collection[int],
     ) -> None:
         self._animals, self._where = animals, where
+        self._unit = the_program().length_unit
         there = (key for tank in tanks for key in where.inside_now(tank))
         self._growth = GrowthInTurn({key: animals[key] for key in {*coming, *there}})
 
@@ -32,4 +34,4 @@ class RoomsInTurn:
         if not may_lack_room(stay) or any(one.tank_id == stay.tank_id for one in before):
             return []
         there = [self._animals[key] for key in self._where.inside_now(stay.tank_id)]
-        return doubts_with({stay.animal_id}, stay.tank, there, stay.since, self._growth)
+        return doubts_with({stay.animal_id}, stay.tank, there, stay.since, self._growth, self._unit)

@@ -202,21 +202,20 @@ def _grown(
     known = [ahead[one.pk] for one in (*_animals(room), *room.unknown) if ahead[one.pk].is_known]
     if not known:
         return room
-    now = [float(one.on([room.asof]).middle[0]) for one in known]
+    ends = [room.asof, room.until] if only_expected else [room.asof]
+    expected = np.stack([one.on(ends).middle for one in known])
     rules = [rule_of(figures[one.animal.pk]) for one in known]
     counted = tuple(
-        Counted(one.animal, width, rule, one)
-        for one, width, rule in zip(known, now, rules, strict=True)
+        Counted(one.animal, float(width), rule, one)
+        for one, width, rule in zip(known, expected[:, 0], rules, strict=True)
     )
     keys = {one.animal.pk for one in known}
     unknown = tuple(one for one in room.unknown if one.pk not in keys)
     judged = _judged(replace(room, counted=counted, unknown=unknown))
     if room.floor is None or judged.is_too_small:
         return judged
-    if only_expected:
-        last = np.array([one.on([room.asof, room.until]).middle[-1:] for one in known])
-        if not room.floor.is_too_small(wanted_by(last, rules))[0]:
-            return judged
+    if only_expected and not room.floor.is_too_small(wanted_by(expected, rules))[-1]:
+        return judged
     length = (room.until - room.asof).days + 1
     days = [room.asof + datetime.timedelta(days=day) for day in range(length)]
     bands = [one.on(days) for one in known]
