@@ -1,11 +1,14 @@
 """Tables of stays as a keeper brings them in; they go with `programs/grown.py`."""
 
+from collections.abc import Sequence
+from itertools import cycle
 from typing import TYPE_CHECKING, Any
 
 from benchmarks.tables.rows import DAY, Rows, as_csv, old_ones
 
 if TYPE_CHECKING:
     from benchmarks.programs.grown import Grown
+    from breeding.animals.models import Animal
 
 
 def stays(grown: "Grown", rows: int) -> str:
@@ -145,3 +148,98 @@ def stays_apart(grown: "Grown", rows: int) -> str:
                 yield newcomers[4 * group + place].code, name, begun, on + 30 * DAY
 
     return as_csv("animal,tank,from,to", each())
+
+
+def stays_of_this_week(grown: "Grown", rows: int) -> str:
+    """Moves of the last days, six to a tank whose floor is measured: by turns one with room, one
+    that they may grow out of and one that is too small. All were measured, and one of six grows."""
+    return _this_week(grown, rows, growing=1, floors=((6_000, 2_200), (3_600, 1_480), (1_500, 800)))
+
+
+def stays_of_growing_ones(grown: "Grown", rows: int) -> str:
+    """The same of young alone, of whom by turns nobody and everybody is asked how they grow."""
+    return _this_week(grown, rows, growing=6, floors=((6_000, 3_000), (2_600, 1_600)))
+
+
+def _this_week(
+    grown: "Grown", rows: int, *, growing: int, floors: Sequence[tuple[int, int]]
+) -> str:
+    """growing: how many of six; floors: length and width of the tanks by turns, in mm."""
+    from breeding.housing.models import Tank
+
+    number = -(-rows // 12)  # of tanks
+    old = _measured(grown, 2_000, 440, 2, (6 - growing) * number)
+    young = _measured(grown, 400, 210, 40, growing * number)
+    tanks = Tank.objects.bulk_create(
+        Tank(name=f"Measured {n}", length_mm=length, width_mm=width)
+        for n, (length, width) in zip(range(number), cycle(floors), strict=False)
+    )
+
+    def each() -> Rows:
+        for n in range(rows):
+            turn, at = divmod(n, 6 * number)
+            group, place = divmod(at, 6)
+            of = growing * group + place if place < growing else (6 - growing) * group + place
+            one = young[of] if place < growing else old[of - growing]
+            on = grown.today - DAY * (6 - 3 * turn - group % 3)
+            yield one.code, tanks[(group + turn) % number].name, on
+
+    return as_csv("animal,tank,from", each())
+
+
+def _measured(
+    grown: "Grown", days: int, width_mm: int, grows_mm: int, number: int
+) -> "list[Animal]":
+    """So many days old, and measured four times."""
+    from breeding.animals.models import Measurement
+
+    born_on = grown.today - days * DAY
+    found = old_ones(grown, number, "M", born_on=born_on, state_on=born_on)
+    Measurement.objects.bulk_create(
+        Measurement(
+            animal=one,
+            on=grown.today - DAY * ago,
+            disc_width_mm=width_mm + grows_mm * k + (31 * n + n // 7 * k) % 9,
+        )
+        for n, one in enumerate(found)
+        for k, ago in enumerate((250, 170, 90, 15))
+    )
+    return found
+
+
+def stays_after_two_waters(grown: "Grown", rows: int) -> str:
+    """The moves without an end, of animals that were in two treated waters before."""
+    return _after_treatment(grown, rows, since=(1_500, 1_450), moved=(1_480, 1_400))
+
+
+def stays_out_of_treated_water(grown: "Grown", rows: int) -> str:
+    """The same of animals that left one treated water on the day on which the remedy came."""
+    return _after_treatment(grown, rows, since=(1_480,), moved=(1_480, 1_400))
+
+
+def _after_treatment(
+    grown: "Grown", rows: int, *, since: Sequence[int], moved: tuple[int, int]
+) -> str:
+    """since: how many days ago the first waters were treated; moved: when they left them."""
+    from breeding.animals.models import Animal
+    from breeding.health.models import Treatment
+    from breeding.housing.models import Stay, Tank
+
+    head, *lines = stays_without_an_end(grown, rows).splitlines()
+    animals = {one.code: one for one in Animal.objects.filter(code__startswith="O")}
+    going = [animals[code] for code in dict.fromkeys(line.split(",")[0] for line in lines)]
+    names = [(f"Treated {n}", f"Treated next {n}") for n in range(-(-len(going) // 6))]
+    both = [Tank.objects.bulk_create(Tank(name=name) for name in pair) for pair in names]
+    ended = [grown.today - DAY * days for days in moved]
+    begun = [ended[0] - 30 * DAY, ended[0]]
+    Stay.objects.bulk_create(
+        Stay(animal=one, tank=tank, since=on, until=until)
+        for n, one in enumerate(going)
+        for tank, on, until in zip(both[n // 6], begun, ended, strict=True)
+    )
+    Treatment.objects.bulk_create(
+        Treatment(remedy="Salt", tank=tank, since=grown.today - DAY * days)
+        for pair in both
+        for tank, days in zip(pair, since, strict=False)
+    )
+    return as_csv(f"{head},reason", ((line, "by the vet") for line in lines))

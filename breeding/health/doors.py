@@ -4,20 +4,25 @@ import datetime
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator
 
+from django.utils import timezone
+
 from breeding.animals.models import Animal
 from breeding.health.hold import Hold
 from breeding.health.holds import (
+    Inside,
+    Moved,
     doubts_of_held,
     doubts_of_holds,
     hold_of,
     holds_by_its_days,
+    treated_by_stays,
     treatments_holding,
-    was_treated_there,
+    waters_of,
 )
 from breeding.health.models import Treatment
 from breeding.health.quarantine import water_of
 from breeding.housing.models import Tank
-from breeding.housing.stays.everywhere import Everywhere
+from breeding.housing.stays.everywhere import Everywhere, Spent
 from breeding.housing.stays.following import Leaving
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import read_of
@@ -57,9 +62,7 @@ def coming_of(leaving: Leaving) -> list[Animal]:
 
 
 class MovesInTurn:
-    """The same of one move after the other, by the stays in hand; None where the records have to
-    say who was in treated water. animals: who may be moved.
-    """
+    """The same of one move after the other, by the stays in hand. animals: who may be moved."""
 
     def __init__(self, animals: Collection[int], where: Everywhere) -> None:
         self._where = where
@@ -69,38 +72,52 @@ class MovesInTurn:
             if row.animal_id is not None:
                 self._of_animal[row.animal_id].append(row)
         of_water = Treatment.objects.filter(tank__isnull=False).select_related("tank")
-        self._of_water = [(row, water_of(row.tank)) for row in of_water if row.tank is not None]
-        self._waters = {one.pk: water_of(one) for one in Tank.every.all()} if of_water else {}
+        self._by_water = waters_of(of_water.order_by("since", "pk"))
+        self._there = {water: _newest_first(rows) for water, rows in self._by_water.items()}
+        every = Tank.every.all() if self._by_water else ()
+        self._waters = {one.pk: water_of(one) for one in every}
 
-    def __call__(self, leaving: Leaving) -> list[Doubt] | None:
+    def __call__(self, leaving: Leaving) -> list[Doubt]:
         found: list[Doubt] = []
         for one in moved_of(leaving):
-            held = self._holding(one, leaving.on)
-            if held is None:
-                return None
-            found += doubts_of_holds(one, held, "move", field="tank")
+            found += doubts_of_holds(one, self._holding(one, leaving.on), "move", field="tank")
         if leaving.tank is not None and (coming := coming_of(leaving)):
-            there = (row for row, _ in self._of_water)
+            there = self._there.get(water_of(leaving.tank), ())
             found += _doubts_of_water(coming, leaving.tank, leaving.on, there)
         return found
 
-    def _holding(self, animal: Animal, on: datetime.date) -> list[Hold] | None:
-        """By treatments of its own, and of water that it was in while the remedy was; None where
-        that is of several, or rests on what was written down first."""
-        its_own = [row for row in self._of_animal.get(animal.pk, ()) if holds_by_its_days(row, on)]
-        of_water = [(row, its) for row, its in self._of_water if holds_by_its_days(row, on)]
-        stays = self._where.stays_of(animal.pk) if of_water else ()
-        met = {
-            row.pk: (row, stay.until == row.since)
-            for row, its in of_water
-            for stay in stays
-            if its == self._waters[stay.tank_id] and was_treated_there(row, stay, on)
-        }
-        if len(met) > 1 or any(is_unclear for _, is_unclear in met.values()):
-            return None
-        return [
-            hold_of(row, animal.pk, on) for row in (*its_own, *(row for row, _ in met.values()))
-        ]
+    def _holding(self, animal: Animal, on: datetime.date) -> Iterator[Hold]:
+        """By treatments of its own, and of water that it was in while the remedy was."""
+        key = animal.pk
+        inside = self._inside(key) if self._by_water else ()
+        of_water = treated_by_stays(self._by_water, inside, on, self._written)
+        its_own = self._of_animal.get(key, ())
+        for row in (*its_own, *(row for _, row in of_water)):
+            if holds_by_its_days(row, on):
+                yield hold_of(row, key, on)
+
+    def _inside(self, animal: int) -> Iterator[Inside]:
+        """Its stays as the database has them, the newest first."""
+        for one in sorted(self._where.stays_of(animal), key=_in_order)[::-1]:
+            yield Inside(animal, self._waters[one.tank_id], one.since, one.until)
+
+    def _written(self, moved: Moved) -> dict[tuple[int, datetime.date], datetime.datetime]:
+        """What is to be written is written after all that is on record."""
+        now = timezone.now()
+        written: dict[tuple[int, datetime.date], datetime.datetime] = {}
+        for animal in dict.fromkeys(key for key, _ in moved):
+            for one in self._where.stays_of(animal):
+                at = one.recorded_at or now
+                written[animal, one.since] = min(at, written.get((animal, one.since), at))
+        return written
+
+
+def _in_order(one: Spent) -> tuple[datetime.date, float]:
+    return one.in_order
+
+
+def _newest_first(rows: Iterable[Treatment]) -> list[Treatment]:
+    return sorted(rows, key=lambda one: (one.since, one.pk), reverse=True)
 
 
 def doubts_before_going(animal: Animal, on: datetime.date) -> Iterator[Doubt]:

@@ -5,16 +5,16 @@ given is held, wherever it is now.
 """
 
 import datetime
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from django.db.models import Q
 
 from breeding.animals.models import Animal
 from breeding.health.hold import Forbidden, Hold
 from breeding.health.models import Treatment
-from breeding.health.quarantine import may_be_apart, quarantine_holds
+from breeding.health.quarantine import may_be_apart, quarantine_holds, water_by, water_of
 from breeding.housing.models import Stay
-from breeding.housing.stays.everywhere import Spent
 from breeding.program.parts import alike
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import named_in
@@ -148,50 +148,84 @@ def treated_in_water(
     stays = stays.exclude(until__lt=first)
     if keys is not None:
         stays = stays.filter(animal__in=keys)
+    columns = ("animal", "tank", "tank__system", "since", "until")
+    inside = (
+        Inside(animal, water_by(tank, system), since, until)
+        for animal, tank, system, since, until in stays.values_list(*columns)
+    )
+    return treated_by_stays(waters_of(treatments), inside, on, _written_on_the_day)
+
+
+class Inside(NamedTuple):
+    """A stay as far as a remedy reaches it."""
+
+    animal: int
+    water: str  # as `water_by` has it
+    since: Date
+    until: Date | None
+
+
+Moved = Collection[tuple[int, Treatment]]  # who was moved on the day on which which remedy came
+# When it was first written down where each of these came on that day, as far as it was.
+Written = Callable[[Moved], Mapping[tuple[int, Date], datetime.datetime]]
+
+
+def waters_of(treatments: Iterable[Treatment]) -> dict[str, list[Treatment]]:
+    """Those of water, by this."""
+    found: dict[str, list[Treatment]] = {}
+    for row in treatments:
+        if row.tank is not None:
+            found.setdefault(water_of(row.tank), []).append(row)
+    return found
+
+
+def treated_by_stays(
+    treatments: Mapping[str, Sequence[Treatment]],
+    stays: Iterable[Inside],
+    on: Date,
+    written: Written,
+) -> list[tuple[int, Treatment]]:
+    """`treated_in_water` by stays in their order; treatments: as `waters_of` has them."""
     found: dict[tuple[int, int], Treatment] = {}
     on_the_day: list[tuple[int, Treatment]] = []
-    columns = ("animal", "tank", "tank__system", "since", "until")
-    for animal, tank, system, since, until in stays.values_list(*columns):
-        for row in treatments:
-            is_there = row.tank_id == tank or (
-                row.tank is not None and system is not None and row.tank.system_id == system
-            )
-            if not is_there or not _was_in_it(row, since, until, on):
+    for stay in stays:
+        for row in treatments.get(stay.water, ()):
+            if not _was_in_it(row, stay.since, stay.until, on):
                 continue
-            if until == row.since:
-                on_the_day.append((animal, row))
+            if stay.until == row.since:
+                on_the_day.append((stay.animal, row))
             else:
-                found.setdefault((animal, row.pk), row)
-    for animal, row in _still_there(on_the_day):
+                found.setdefault((stay.animal, row.pk), row)
+    for animal, row in _still_there(on_the_day, written):
         found.setdefault((animal, row.pk), row)
     return [(animal, row) for (animal, _), row in found.items()]
-
-
-def was_treated_there(row: Treatment, stay: Spent, on: Date) -> bool:
-    """Whether somebody who was in that water may have been in it with the remedy, up to a day."""
-    return _was_in_it(row, stay.since, stay.until, on)
 
 
 def _was_in_it(row: Treatment, since: Date, until: Date | None, on: Date) -> bool:
     return since <= min(row.until or on, on) and (until is None or until >= row.since)
 
 
-def _still_there(moved: list[tuple[int, Treatment]]) -> list[tuple[int, Treatment]]:
+def _still_there(moved: Moved, written: Written) -> list[tuple[int, Treatment]]:
     """Those that were moved on the first day, and for all that is known not before the remedy."""
     if not moved:
         return []
+    at = written(moved)
+    return [
+        (animal, row)
+        for animal, row in moved
+        if row.recorded_at is None
+        or at.get((animal, row.since), row.recorded_at) >= row.recorded_at
+    ]
+
+
+def _written_on_the_day(moved: Moved) -> dict[tuple[int, Date], datetime.datetime]:
     next_stays = Stay.objects.filter(
         animal__in={animal for animal, _ in moved}, since__in={row.since for _, row in moved}
     )
     written: dict[tuple[int, Date], datetime.datetime] = {}
     for animal, since, at in next_stays.values_list("animal", "since", "recorded_at"):
         written[animal, since] = min(at, written.get((animal, since), at))
-    return [
-        (animal, row)
-        for animal, row in moved
-        if row.recorded_at is None
-        or written.get((animal, row.since), row.recorded_at) >= row.recorded_at
-    ]
+    return written
 
 
 def hold_of(row: Treatment, key: int, on: Date) -> Hold:

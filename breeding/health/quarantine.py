@@ -250,7 +250,12 @@ def _spell(stay: Stay) -> Spell:
 
 def water_of(tank: Tank) -> str:
     """The same for all tanks that share their water."""
-    return f"system {tank.system_id}" if tank.system_id else f"tank {tank.pk}"
+    return water_by(tank.pk, tank.system_id)
+
+
+def water_by(tank: int, system: int | None) -> str:
+    """The same by the keys of a tank and of the system it belongs to."""
+    return f"system {system}" if system else f"tank {tank}"
 
 
 @dataclass(frozen=True)

@@ -349,6 +349,8 @@ def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple
 def _said(kept: Kept) -> tuple[Any, ...]:
     refusal = kept.refusal.update_error_dict({}) if kept.refusal is not None else {}
     messages = {name: [str(one.messages[0]) for one in all_] for name, all_ in refusal.items()}
+    if kept.without_reason:
+        messages["no reason"] = [doubt.sentence for doubt in kept.without_reason]
     return (
         kept.record is not None,
         [(doubt.sentence, doubt.field) for doubt in kept.doubts],

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.animals.away.lent import Loan
-from breeding.animals.models import Animal
+from breeding.animals.models import Animal, Measurement
 from breeding.health.apart.services import keep_apart
 from breeding.health.models import Observation, Quarantine, Treatment
 from breeding.housing.models import Tank, WaterSystem
@@ -25,7 +25,6 @@ from breeding.program.services import withdraw
 from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
-from breeding.records.incoming.kinds.tanks import stays as of_stays
 from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
@@ -224,19 +223,40 @@ def test_quarantine_is_asked_about_as_of_one_row_after_the_other(ward, keeping, 
     compared(data.draw(st.lists(facts, min_size=3, max_size=9)), keeping)
 
 
-@given(data=st.data())
-@of_few_rows(25)
-def test_treatment_is_asked_about_as_of_one_row_after_the_other(ward, keeping, data):
-    """Of one's own, with a hold or without; of water, also of two, of which one is shared."""
+@pytest.fixture
+def treated(ward) -> Any:
+    """Writes down treatments, when it was told that they were written down; of one's own, with a
+    hold or without; of waters, of which one is shared, so that one may have been in several."""
     tanks, (first, second, *_) = ward["tanks"], ward["animals"]
-    for facts in (
-        {"animal": first, "since": CLOSE[2], "until": CLOSE[4], "hold_until": CLOSE[6]},
-        {"animal": first, "since": CLOSE[1]},
-        {"animal": second, "since": CLOSE[5], "until": CLOSE[5]},
-        {"tank": tanks[2], "since": CLOSE[1], "until": CLOSE[3], "hold_until": CLOSE[5]},
-        {"tank": tanks[1], "since": CLOSE[3], "until": CLOSE[4]},
-    ):
-        Treatment.objects.create(remedy="Salt", **facts)
+
+    def write(*written: datetime.datetime) -> None:
+        for at, facts in zip(
+            written,
+            (
+                {"animal": first, "since": CLOSE[2], "until": CLOSE[4], "hold_until": CLOSE[6]},
+                {"animal": first, "since": CLOSE[1]},
+                {"animal": second, "since": CLOSE[5], "until": CLOSE[5]},
+                {"tank": tanks[2], "since": CLOSE[1], "until": CLOSE[3], "hold_until": CLOSE[5]},
+                {"tank": tanks[1], "since": CLOSE[3], "until": CLOSE[4]},
+                {"tank": tanks[3], "since": CLOSE[1], "hold_until": CLOSE[9]},
+                {"tank": tanks[2], "since": CLOSE[3], "hold_until": CLOSE[9], "remedy": "Copper"},
+            ),
+            strict=False,
+        ):
+            one = Treatment.objects.create(**{"remedy": "Salt", **facts})
+            Treatment.objects.filter(pk=one.pk).update(recorded_at=at)
+
+    return write
+
+
+@given(data=st.data())
+@of_few_rows(40)
+def test_treatment_is_asked_about_as_of_one_row_after_the_other(ward, treated, keeping, data):
+    """Also of whoever was in two treated waters, or left one on the day on which the remedy came:
+    written down before all stays, after those on record and after all."""
+    now = timezone.now()
+    moments = [now - datetime.timedelta(days=400), now]
+    treated(*data.draw(st.lists(st.sampled_from(moments), min_size=7, max_size=7)))
     facts = st.builds(
         lambda since, lasts, **facts: {
             **{"since": since, "until": None if lasts is None else since + lasts, "side": None},
@@ -244,7 +264,7 @@ def test_treatment_is_asked_about_as_of_one_row_after_the_other(ward, keeping, d
         },
         since=st.sampled_from(CLOSE),
         lasts=st.sampled_from([None, None, None, *LASTS[:2]]),
-        animal=st.sampled_from(ward["animals"]),
+        animal=st.sampled_from(ward["animals"][:4]),
         tank=st.sampled_from(ward["tanks"]),
         reason=st.sampled_from([None, "the vet said so"]),
     )
@@ -252,7 +272,53 @@ def test_treatment_is_asked_about_as_of_one_row_after_the_other(ward, keeping, d
     try:
         compared(rows, keeping)
     finally:
-        Treatment.objects.filter(remedy="Salt", against="").delete()
+        Treatment.objects.filter(remedy__in=["Salt", "Copper"], against="").delete()
+
+
+def held_of(told: list[Any]) -> list[list[str]]:
+    """What is asked of each for what holds it."""
+    held = "It is not to be moved."
+    return [[one for one, _ in doubts if one.endswith(held)] for _, doubts, _ in told]
+
+
+def test_who_was_in_two_treated_waters_is_held_by_both_the_last_first(ward, treated, keeping):
+    nashira, (_, _, second, third) = ward["animals"][4], ward["tanks"]
+    treated(*[timezone.now()] * 7)
+    rows = [
+        row(nashira, second, CLOSE[4], None, reason="to see"),
+        row(nashira, third, CLOSE[5], None, reason="to see"),
+        row(nashira, Tank.objects.create(name="Bay"), CLOSE[6], None, reason="to see"),
+    ]
+    told, *_ = compared(rows, keeping)
+    copper = (
+        "Nashira has been under treatment with Copper since 7 January 2026 (the water of Ward 2), "
+        "and is held until 19 February 2026. It is not to be moved."
+    )
+    salt = (
+        "Nashira has been under treatment with Salt since 1 January 2026 (the water of Tank 1), "
+        "and is held until 19 February 2026. It is not to be moved."
+    )
+    assert held_of(told) == [[], [copper], [salt, copper]]
+
+
+def test_who_left_on_the_day_of_the_remedy_is_held_where_it_was_told_later(ward, treated, keeping):
+    """Biham was written down in Bay before the treatment was, Vega comes there by the table."""
+    (vega, _, biham, _), third = ward["animals"][3:], ward["tanks"][3]
+    bay, next_one = (Tank.objects.create(name=name) for name in ("Bay", "Next"))
+    place(biham, bay, on=CLOSE[1], by=None)
+    treated(*[timezone.now()] * 7)
+    rows = [
+        row(biham, third, CLOSE[0], CLOSE[1]),
+        row(vega, third, CLOSE[0], None),
+        row(vega, bay, CLOSE[1], None, reason="to see"),
+        row(biham, next_one, CLOSE[5], None),
+        row(vega, next_one, CLOSE[5], None, reason="to see"),
+    ]
+    told, *_ = compared(rows, keeping)
+    assert [[one.split()[0] for one in some] for some in held_of(told)] == [
+        *([], [], ["Vega"]),
+        *([], ["Vega"]),
+    ]
 
 
 def test_one_in_quarantine_by_the_rows_before_is_asked_about(ward, keeping):
@@ -298,27 +364,14 @@ def test_who_is_in_the_same_water_counts_where_nobody_was_in_the_tank_before(pon
     ) in [sentence for sentence, _ in told[-1][1]]
 
 
-@pytest.fixture
-def alone(monkeypatch) -> list[tuple[str, str]]:
-    """Who was put where by an act of its own."""
-    noted: list[tuple[str, str]] = []
-    kept_alone = of_stays.kept_alone
-
-    def note(keep: Any, facts: Any, keeping: Keeping) -> Any:
-        noted.append((facts["animal"].call_name, facts["tank"].name))
-        return kept_alone(keep, facts, keeping)
-
-    monkeypatch.setattr(of_stays, "kept_alone", note)
-    return noted
-
-
-def test_only_where_room_has_a_say_a_move_is_an_act_of_its_own(pond, keeping, alone):
+def test_a_move_is_asked_about_treatments_and_room_beside_the_rows_before_it(pond, keeping):
     now = timezone.localdate()
     small = Tank.objects.create(name="Small", length_mm=500, width_mm=400)
     bay, salted = (Tank.objects.create(name=name, can_divide=True) for name in ("Bay", "Salted"))
     mira, vega, nashira = (named(pond, name) for name in ("Mira", "Vega", "Nashira"))
     Treatment.objects.create(animal=mira, remedy="Salt", since=DAYS[5], until=DAYS[6])
     Treatment.objects.create(tank=salted, remedy="Salt", since=DAYS[7], hold_until=DAYS[9])
+    Measurement.objects.create(animal=named(pond, "Pollux"), on=DAYS[0], disc_width_mm=300)
     rows = [
         row(mira, bay, DAYS[4], None),
         row(mira, pond["tanks"][2], DAYS[5], None),  # under treatment
@@ -327,12 +380,86 @@ def test_only_where_room_has_a_say_a_move_is_an_act_of_its_own(pond, keeping, al
         row(vega, salted, DAYS[7], None),  # into water that is treated
         row(nashira, small, DAYS[8], None),
         row(nashira, bay, now - STAYS, None, side="right"),
-        row(named(pond, "Pollux"), small, now - STAYS, None),  # where there may be no room
+        row(named(pond, "Pollux"), small, now - STAYS, None),  # where there is no room
         row(named(pond, "Pollux"), bay, DAYS[0], DAYS[2], side="right"),
     ]
-    told = compared(rows, keeping)
-    assert set(alone) == {("Pollux", "Small")}
+    told, *_ = compared(rows, keeping)
     assert any("not to be moved" in str(one) for one in told)
+    assert "With Pollux in it, Small is too small: " in str(told)
+
+
+@pytest.fixture
+def floors(pond, owner) -> dict[str, Any]:
+    """Tanks of measured floors, some with somebody in them; wide ones, some that grow, one that was
+    never measured and one of whom nothing is known."""
+    sizes = {"Small": (900, 600), "Tight": (1500, 1000), "Large": (4000, 2000), "Unknown": (0, 0)}
+    tanks = [
+        Tank.objects.create(name=name, length_mm=long or None, width_mm=wide or None, **facts)
+        for (name, (long, wide)), facts in zip(
+            sizes.items(), ({}, {"can_divide": True}, {}, {}), strict=True
+        )
+    ]
+    wide = cast.female("Alya"), cast.male("Meissa")
+    for one, width in zip(wide, (420, 250), strict=True):
+        Measurement.objects.create(animal=one, on=cast.ago(40), disc_width_mm=width)
+    growing = [
+        cast.ray(name, "M", born_on=cast.ago(days), born_precision="day")
+        for name, days in (("Alkes", 300), ("Sadr", 240), ("Tarf", 150))
+    ]
+    Measurement.objects.bulk_create(
+        Measurement(animal=one, on=cast.ago(days), disc_width_mm=360 - days + 9 * n)
+        for n, one in enumerate(growing)
+        for days in (120, 70, 30, 5)[n:]
+    )
+    never = cast.female("Wezen", born_on=cast.ago(200), born_precision="day")
+    left = cast.male("Atik", state="left", state_on=cast.ago(3))
+    for one, n, days in ((wide[0], 1, 200), (growing[0], 2, 9), (never, 1, 30), (left, 0, 6)):
+        place(one, tanks[n], on=cast.ago(days), by=owner)
+    return {"animals": [*wide, *growing, never, left, cast.ray("Izar", "U")], "tanks": tanks}
+
+
+@given(data=st.data())
+@of_few_rows(40)
+def test_room_is_asked_about_as_of_one_row_after_the_other(floors, keeping, data):
+    facts = st.builds(
+        lambda days, lasts, **facts: {
+            "since": cast.ago(days),
+            "until": None if lasts is None else cast.ago(max(days - lasts, 0)),
+            **facts,
+        },
+        days=st.sampled_from([0, 0, 1, 2, 3, 4, 6, 7, 8, 20]),
+        lasts=st.sampled_from([None, None, None, None, 0, 5]),
+        animal=st.sampled_from(floors["animals"]),
+        tank=st.sampled_from([*floors["tanks"], floors["tanks"][1]]),
+        side=st.sampled_from([None, None, None, None, "left", "right"]),
+        reason=maybe("to learn"),
+    )
+    compared(data.draw(st.lists(facts, min_size=3, max_size=10)), keeping)
+
+
+def test_room_is_asked_about_with_those_whom_the_rows_before_brought(floors, keeping):
+    """Meissa was in the tank before; Sadr comes to her, and is asked of no more in a larger one;
+    Alkes grows, and on the other side of the divider he is where he was."""
+    alya, meissa, alkes, sadr, *_ = floors["animals"]
+    small, tight, large, _ = floors["tanks"]
+    rows = [
+        row(meissa, small, cast.ago(8), cast.ago(7)),
+        row(meissa, small, cast.ago(7), None),
+        row(sadr, small, cast.ago(6), None),
+        row(alya, large, cast.ago(5), None),
+        row(alkes, tight, cast.ago(4), None),
+        row(sadr, large, cast.ago(3), None),
+        row(alkes, tight, cast.ago(2), None, side="left"),
+    ]
+    told, *_ = compared(rows, keeping)
+    said = [[one for one, _ in doubts if one.startswith("With ")] for _, doubts, _ in told]
+    assert [len(some) for some in said] == [0, 0, 1, 0, 1, 0, 0]
+    assert said[2][0] == (
+        "With Sadr in it, Small is too small: they want 1.31 m² of floor and it has 0.54 m², the "
+        "largest wants 72.8 cm front to back and it has 60 cm and the largest wants 145.6 cm of "
+        "length and it has 90 cm."
+    )
+    assert said[4][0].startswith("With Alkes in it, Tight gives room until about ")
 
 
 def test_a_move_follows_the_moves_after_it_that_are_on_record(pond, keeping):

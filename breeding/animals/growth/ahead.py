@@ -18,7 +18,14 @@ from breeding.animals.growth.curve import Curve
 from breeding.animals.growth.fit import Measured
 from breeding.animals.growth.line import StraightLine, is_enough
 from breeding.animals.growth.own import FEW, Band, OwnGrowth
-from breeding.animals.growth.reading import YEAR, Point, Taught, measured_program, start_of
+from breeding.animals.growth.reading import (
+    YEAR,
+    MeasuredProgram,
+    Point,
+    Taught,
+    measured_program,
+    start_of,
+)
 from breeding.animals.lineage import current as current_lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
@@ -94,8 +101,13 @@ class WidthAhead:
         return Band(low, middle, high)
 
 
-def widths_ahead(animals: Iterable[Animal]) -> dict[int, WidthAhead]:
-    """Of each of these animals, by its key: four queries for all, none for nobody."""
+def widths_ahead(
+    animals: Iterable[Animal], program: MeasuredProgram | None = None
+) -> dict[int, WidthAhead]:
+    """Of each of these animals, by its key: four queries for all, none for nobody.
+
+    program: what its animals have taught, where it is read already.
+    """
     animals = list(animals)
     if not animals:
         return {}
@@ -107,7 +119,7 @@ def widths_ahead(animals: Iterable[Animal]) -> dict[int, WidthAhead]:
             loose[key] = float(width or 0)
         else:
             points[key].append((on, float(width or 0)))
-    program = measured_program()
+    program = program or measured_program()
     return {
         one.pk: WidthAhead(
             one,

@@ -1,15 +1,16 @@
 """What is asked before somebody is put where there is no room for them, or soon will be none."""
 
 import datetime
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from django.utils import timezone
 
+from breeding.animals.growth import ahead as as_read
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import Place, present_stays
-from breeding.housing.room.reading import Room, floor_of, rooms_of
+from breeding.housing.room.reading import Growth, Room, floor_of, rooms_of
 from breeding.housing.room.said import lacking, until_words
 from breeding.program.problems.doubts import Doubt
 from breeding.program.queries import the_program
@@ -40,11 +41,26 @@ def doubts_of_room(stays: Sequence[Stay]) -> list[Doubt]:
         for stay in present_stays().filter(tank=tank).select_related("animal")
         if stay.until is None
     ]
+    return doubts_with(coming, tank, there, since)
+
+
+def doubts_with(
+    coming: Collection[int],
+    tank: Tank,
+    there: Sequence[Animal],
+    since: Date,
+    growth: Growth = as_read,
+    unit: str = "",
+) -> list[Doubt]:
+    """What speaks against those of these who came to a tank; there: all who are in it now.
+
+    unit: the program's, where it is known already.
+    """
     named = [one.name for one in there if one.pk in coming]
     if not named:
         return []
-    room = rooms_of({tank: there}, asof=since, days=ASKED_DAYS)[tank.pk]
-    return [*_doubt(room, named)]
+    rooms = rooms_of({tank: there}, asof=since, days=ASKED_DAYS, only_expected=True, growth=growth)
+    return [*_doubt(rooms[tank.pk], named, unit or the_program().length_unit)]
 
 
 def may_lack_room(stay: Stay) -> bool:
@@ -58,8 +74,7 @@ def _is_old_news(stay: Stay) -> bool:
     return (written_on - stay.since).days > OLD_NEWS_DAYS
 
 
-def _doubt(room: Room, named: Sequence[str]) -> Iterator[Doubt]:
-    unit = the_program().length_unit
+def _doubt(room: Room, named: Sequence[str], unit: str) -> Iterator[Doubt]:
     said = {"animals": joined(named), "tank": room.tank}
     if room.is_too_small and room.floor is not None and room.wanted is not None:
         lack = lacking(room.floor, room.wanted, unit)

@@ -1,19 +1,14 @@
 """Whether tanks give those in them room, now and by the growth prediction; writes nothing."""
 
 import datetime
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 
-from breeding.animals.growth.ahead import (
-    WidthAhead,
-    figures_of,
-    is_born_on_a_day,
-    latest_widths,
-    most_on,
-    widths_ahead,
-)
+from breeding.animals.growth import ahead as as_read
+from breeding.animals.growth.ahead import WidthAhead, is_born_on_a_day, most_on
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures
 from breeding.housing.models import Tank
@@ -23,6 +18,16 @@ Date = datetime.date
 Company = Mapping[Tank, Sequence[Animal]]
 
 HORIZON_DAYS = 3 * 365  # further ahead nobody plans
+
+
+class Growth(Protocol):
+    """What is known of widths, as `animals/growth/ahead.py` has it."""
+
+    def latest_widths(self, keys: Collection[int]) -> Mapping[int, tuple[Date | None, int]]: ...
+
+    def figures_of(self, keys: Collection[int]) -> Mapping[int, Figures]: ...
+
+    def widths_ahead(self, animals: Iterable[Animal]) -> Mapping[int, WidthAhead]: ...
 
 
 @dataclass(frozen=True)
@@ -85,13 +90,20 @@ def rule_of(figures: Figures) -> Rule:
 
 
 def rooms_of(
-    company: Company, *, asof: Date, days: int = HORIZON_DAYS, is_thorough: bool = False
+    company: Company,
+    *,
+    asof: Date,
+    days: int = HORIZON_DAYS,
+    is_thorough: bool = False,
+    only_expected: bool = False,
+    growth: Growth = as_read,
 ) -> dict[int, Room]:
     """The room of each of these tanks for those that are or would be in it, by the tank's key.
 
     days: how far ahead. Curves are fitted only for tanks that are large enough by what was
     measured and may become too small within these days; tanks that nobody measured are left alone,
-    and animals of whom nothing can be reckoned. is_thorough: everything is reckoned and said. One
+    and animals of whom nothing can be reckoned. is_thorough: everything is reckoned and said.
+    only_expected: no more is reckoned of one that is large enough as they are expected to grow. One
     query for all, two more where a curve is asked for.
     """
     everybody = {
@@ -100,9 +112,9 @@ def rooms_of(
         if is_thorough or floor_of(tank) is not None
         for one in some
     }
-    widths = latest_widths(everybody) if everybody else {}
+    widths = growth.latest_widths(everybody) if everybody else {}
     told = {key for key, one in everybody.items() if key in widths or is_born_on_a_day(one)}
-    figures = figures_of(everybody if is_thorough else told)
+    figures = growth.figures_of(everybody if is_thorough else told)
     begun = {
         tank: _begun(
             tank, [one for one in animals if one.pk in figures], widths, figures, asof, days
@@ -111,8 +123,8 @@ def rooms_of(
     }
     asked = [room for room in begun.values() if is_thorough or _may_grow_out(room, widths, figures)]
     keys = {one.pk for room in asked for one in (*_animals(room), *room.unknown)}
-    ahead = widths_ahead([everybody[key] for key in sorted(keys)])
-    grown = {room.tank.pk: _grown(room, ahead, figures) for room in asked}
+    ahead = growth.widths_ahead([everybody[key] for key in sorted(keys)])
+    grown = {room.tank.pk: _grown(room, ahead, figures, only_expected) for room in asked}
     return {tank.pk: grown.get(tank.pk, room) for tank, room in begun.items()}
 
 
@@ -180,21 +192,29 @@ def _may_grow_out(
     return bool(floor.is_too_small(wanted_by(column, rules))[0])
 
 
-def _grown(room: Room, ahead: Mapping[int, WidthAhead], figures: Mapping[int, Figures]) -> Room:
+def _grown(
+    room: Room,
+    ahead: Mapping[int, WidthAhead],
+    figures: Mapping[int, Figures],
+    only_expected: bool,
+) -> Room:
     """With the days from which it is too small, by the curves of those in it."""
     known = [ahead[one.pk] for one in (*_animals(room), *room.unknown) if ahead[one.pk].is_known]
     if not known:
         return room
-    now = [float(one.on([room.asof]).middle[0]) for one in known]
+    ends = [room.asof, room.until] if only_expected else [room.asof]
+    expected = np.stack([one.on(ends).middle for one in known])
     rules = [rule_of(figures[one.animal.pk]) for one in known]
     counted = tuple(
-        Counted(one.animal, width, rule, one)
-        for one, width, rule in zip(known, now, rules, strict=True)
+        Counted(one.animal, float(width), rule, one)
+        for one, width, rule in zip(known, expected[:, 0], rules, strict=True)
     )
     keys = {one.animal.pk for one in known}
     unknown = tuple(one for one in room.unknown if one.pk not in keys)
     judged = _judged(replace(room, counted=counted, unknown=unknown))
     if room.floor is None or judged.is_too_small:
+        return judged
+    if only_expected and not room.floor.is_too_small(wanted_by(expected, rules))[-1]:
         return judged
     length = (room.until - room.asof).days + 1
     days = [room.asof + datetime.timedelta(days=day) for day in range(length)]

@@ -23,6 +23,7 @@ class Spent(NamedTuple):
     since: Date
     until: Date | None
     key: int | None  # of its row; None while it is to be written
+    recorded_at: datetime.datetime | None = None  # None likewise
 
     @property
     def in_order(self) -> tuple[Date, float]:
@@ -57,7 +58,10 @@ class Everywhere:
 
     def put(self, number: int, stay: Stay) -> None:
         """In place of what stood under the number."""
-        spent = Spent(stay.animal_id, stay.tank_id, stay.side, stay.since, stay.until, stay.pk)
+        spent = Spent(
+            *(stay.animal_id, stay.tank_id, stay.side, stay.since, stay.until),
+            *(stay.pk, stay.recorded_at),
+        )
         self._put(number, spent, stay.animal.state, stay.animal.state_on)
 
     def take_out(self, number: int) -> None:
@@ -81,7 +85,7 @@ class Everywhere:
             self._tanks.update(keys)
             rows = Stay.objects.filter(tank__in=keys).order_by("since", "pk")
             for *spent, state, state_on in rows.values_list(
-                *("animal", "tank", "side", "since", "until", "pk"),
+                *("animal", "tank", "side", "since", "until", "pk", "recorded_at"),
                 *("animal__state", "animal__state_on"),
             ):
                 if spent[0] not in self._own:
@@ -102,6 +106,12 @@ class Everywhere:
         """The same as they are on record, by their first days."""
         near = (self._spent[number] for number in self._inside[tank].near(since, until))
         return sorted(near, key=lambda one: one.in_order)
+
+    def inside_now(self, tank: int) -> list[int]:
+        """Who is in a tank that was read, as `present_stays` has them, who came last first."""
+        numbers = self._inside[tank].going_on()
+        spent = sorted((self._spent[number] for number in numbers), key=lambda one: one.in_order)
+        return [one.animal_id for one in reversed(spent)]
 
     def stays_of(self, animal: int) -> list[Spent]:
         return [self._spent[number] for number in sorted(self._of[animal])]

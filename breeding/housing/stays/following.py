@@ -53,9 +53,8 @@ Question = Callable[[Meeting], Iterable[Doubt]]
 Asking = Callable[[Meeting], list[Doubt]]
 OfMany = Callable[[Mapping[int, Animal], Everywhere, datetime.date], Asking]
 Moving = Callable[[Leaving], Iterable[Doubt]]
-# The same of one after the other, given the animals that may be moved, and where everybody is; None
-# where all moves before it must be on record to ask of it.
-AskingOfMove = Callable[[Leaving], list[Doubt] | None]
+# The same of one after the other, given the animals that may be moved, and where everybody is.
+AskingOfMove = Callable[[Leaving], list[Doubt]]
 OfManyMoves = Callable[[Collection[int], Everywhere], AskingOfMove]
 Offering = Callable[[Sequence[Animal]], Iterable[Offer]]  # of each that is moved
 
@@ -121,15 +120,9 @@ class FollowingMany:
         asked = self._asked_of_meetings
         return [doubt for one in meetings for asks in asked for doubt in asks(one)]
 
-    def of_move(self, leaving: Leaving) -> list[Doubt] | None:
-        """`asked_of_move`; None where the records have to say it."""
-        found: list[Doubt] = []
-        for asks in self._asked_of_moves:
-            doubts = asks(leaving)
-            if doubts is None:
-                return None
-            found.extend(doubts)
-        return found
+    def of_move(self, leaving: Leaving) -> list[Doubt]:
+        """`asked_of_move`."""
+        return [doubt for asks in self._asked_of_moves for doubt in asks(leaving)]
 
 
 def ask_what_follows(

@@ -9,7 +9,8 @@ from typing import NamedTuple
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.queries import were_inside
-from breeding.housing.room.asking import may_lack_room
+from breeding.housing.room.in_turn import RoomsInTurn
+from breeding.housing.room.reading import floor_of
 from breeding.housing.stays.checks import check_side, spell_of_move
 from breeding.housing.stays.corrections import check_days
 from breeding.housing.stays.everywhere import Everywhere
@@ -40,45 +41,69 @@ class Told(NamedTuple):
 
 
 class Taken(NamedTuple):
-    """A stay that is held, with what is asked of it; without a reason that is asked for, none."""
+    """A stay that is held; None where a reason is asked for and none is said.
+
+    of_move: what is asked of the move by itself. of_company: of those whom it meets.
+    """
 
     stay: Stay | None
-    doubts: Sequence[Doubt] = ()
+    of_move: Sequence[Doubt] = ()
+    of_company: Sequence[Doubt] = ()
+
+    def asked(self, sure: Collection[str]) -> list[Doubt]:
+        """What `sure` does not answer, as an act of its own asks it."""
+        is_settled = all(one.mark in sure for one in self.of_company)
+        every = self._together if self._lacks_reason or not is_settled else self.of_move
+        return [one for one in every if one.mark not in sure]
+
+    @property
+    def without_reason(self) -> list[Doubt]:
+        """What it was not written for."""
+        if self.stay is not None:
+            return []
+        return self._together if self._lacks_reason else [*self.of_move]
+
+    @property
+    def _lacks_reason(self) -> bool:
+        """For the company."""
+        return self.stay is None and any(one.needs_reason for one in self.of_company)
+
+    @property
+    def _together(self) -> list[Doubt]:
+        return [*{one.mark: one for one in (*self.of_move, *self.of_company)}.values()]
 
 
 class ManyStays:
     """Stays of these animals in these tanks, and those that are to be written beside them.
 
-    Each is held, with what it cuts of others of its animal, and written with the next ones. Whoever
-    holds such ones calls `write` before anybody asks the database. Nobody else moves the animals
-    until the transaction ends.
+    Each is held, with what it cuts of others of its animal, and all are written at once: whoever
+    holds such ones calls `write` at the end. Nobody else moves the animals until the transaction
+    ends.
     """
 
-    def __init__(
-        self, animals: Collection[int], rows: Sequence[Told], *, by: Person | None
-    ) -> None:
-        """animals: those of the rows, and whoever is moved by other acts in between."""
+    def __init__(self, rows: Sequence[Told], *, by: Person | None) -> None:
+        animals = {one.animal.pk for one in rows}
+        self._rows = rows
         self._by, self._first = by, min((one.since for one in rows), default=Date.max)
         self._held: dict[int, Stay] = {}  # by number, as all that follow
         self._made: list[Stay] = []  # the same as they were when they were made
         self._cut: dict[int, Stay] = {}  # of those on record
         self._steps: list[tuple[Stay, Stay, Stay]] = []  # what was changed, before and after it
-        self._stays: dict[int, dict[int, Stay]] = {}  # of each animal
-        self._spells: dict[int, Stretches[Spell]] = {}  # of each animal
+        self._stays: dict[int, dict[int, Stay]] = {key: {} for key in animals}
+        self._spells: dict[int, Stretches[Spell]] = {key: Stretches() for key in animals}
         self._where = Everywhere(animals)
         self._following = FollowingMany(animals, lambda: self._who, self._where, self._first)
         for keys in in_parts(sorted(animals)):
             list(Animal.objects.select_for_update().filter(pk__in=keys).values_list("pk"))
-            self._read_stays(keys)
+            stays = Stay.objects.filter(animal__in=keys).select_related("animal", "tank")
+            for stay in stays.order_by("pk"):
+                self._lay_out(self._where.number(), stay)
         for one in rows:
             self._where.expect(one.animal.pk, one.tank.pk)
         self._where.read(one.tank.pk for one in rows)
 
-    def take(self, row: Told) -> Taken | None:
-        """Held, to be written; None for one that an act of its own has to write, after `write`.
-
-        Raises ValidationError as that does.
-        """
+    def take(self, row: Told) -> Taken:
+        """Held, to be written. Raises ValidationError as an act of its own does."""
         animal = row.animal
         stays = self._stays[animal.pk]
         if row.until is not None:
@@ -86,8 +111,6 @@ class ManyStays:
         check_side(row.tank, row.side, lambda: self._others_inside(row))
         asked_of_move = [] if row.until is not None else self._asked_of_move(row)
         spell, cuts = self._room_for(row)
-        if asked_of_move is None:
-            return None
         days = {key: (one.since, one.until) for key, one in stays.items()}
         stood = _Stood(days, len(self._made), len(self._steps))
         for cut in cuts:
@@ -101,21 +124,23 @@ class ManyStays:
             recorded_by=self._by,
         )
         number = self._hold(stay)
-        doubts = self._follows(number, stay, is_move=row.until is None)
-        asked = [one for one in (*asked_of_move, *(doubts or ())) if not one.is_only_said]
-        lacks_reason = not row.reason.strip() and any(one.needs_reason for one in asked)
-        if doubts is None or lacks_reason:
+        of_company = self._follows(number, stay)
+        if row.until is None:
+            asked_of_move += self._rooms(stay, self._ended(number, stay))
+        asked = _to_answer(asked_of_move), _to_answer(of_company)
+        is_wanted = any(one.needs_reason for some in asked for one in some)
+        if is_wanted and not row.reason.strip():
             self._take_back(animal, stood)
-            return None if doubts is None else Taken(None, asked)
-        stay.follows = tuple(one.sentence for one in (*doubts, *asked_of_move))
+            return Taken(None, *asked)
+        stay.follows = tuple(one.sentence for one in (*of_company, *asked_of_move))
         if stay.follows and row.reason:
             before = copy(stay)
             stay.reason = row.reason
             self._steps.append((stay, before, copy(stay)))
-        return Taken(stay, asked)
+        return Taken(stay, *asked)
 
     def write(self) -> None:
-        """Those that are held, in their order, and before them what is cut.
+        """All that are held, in their order, and before them what is cut.
 
         In the history, too: undone backwards, what was left of a stay goes before it goes on.
         """
@@ -126,9 +151,6 @@ class ManyStays:
         for stay, before, after in of_new:
             before.pk = after.pk = stay.pk
         keep_changes([(before, after) for _, before, after in of_new])
-        for number, stay in self._held.items():
-            self._where.put(number, stay)  # with its key, by which they stand in order
-        self._held, self._made, self._cut, self._steps = {}, [], {}, []
 
     def _room_for(self, row: Told) -> tuple[Spell, list[Cut]]:
         """From when to when it is there, and how the stays on record give way."""
@@ -152,25 +174,12 @@ class ManyStays:
         }
         return [(one.name, sides[key]) for key, one in self._named(sides).items()]
 
-    def _asked_of_move(self, row: Told) -> list[Doubt] | None:
+    def _asked_of_move(self, row: Told) -> list[Doubt]:
         """What is asked of the move by itself, whomever it meets."""
         key = row.animal.pk
         there = were_inside(self._stays[key].values(), row.since)
         before = {key: max(there, key=_since).tank} if there else {}
         return self._following.of_move(Leaving((row.animal,), before, row.tank, row.since))
-
-    def read_again(self, animal: Animal) -> None:
-        """An act of its own has written stays of this animal."""
-        self._read_stays([animal.pk])
-
-    def _read_stays(self, animals: Collection[int]) -> None:
-        for key in animals:
-            for number in self._stays.get(key, {}):
-                self._where.take_out(number)
-            self._stays[key], self._spells[key] = {}, Stretches()
-        stays = Stay.objects.filter(animal__in=animals).select_related("animal", "tank")
-        for stay in stays.order_by("pk"):
-            self._lay_out(self._where.number(), stay)
 
     def _lay_out(self, number: int, stay: Stay) -> None:
         """Where its animal was when, by one of its stays that is new or has other days."""
@@ -214,17 +223,19 @@ class ManyStays:
                 self._lay_out(number, stay)
         del self._made[stood.made :], self._steps[stood.steps :]
 
-    def _follows(self, number: int, stay: Stay, *, is_move: bool) -> list[Doubt] | None:
-        """What follows from whom it meets by this stay; None where an act of its own has to say."""
-        if is_move and may_lack_room(stay):
-            return None
+    def _follows(self, number: int, stay: Stay) -> list[Doubt]:
+        """What follows from whom it meets by this stay."""
         meetings = self._meetings_of(number, stay)
         return self._following.of(meetings) if meetings else []
 
+    def _ended(self, number: int, stay: Stay) -> list[Stay]:
+        """Where its animal was until this one begins."""
+        mine = self._stays[stay.animal_id].items()
+        return [one for key, one in mine if key != number and one.until == stay.since]
+
     def _meetings_of(self, number: int, stay: Stay) -> list[Meeting]:
         """As `meetings_of` has them, by the stays in hand."""
-        mine = self._stays[stay.animal_id].items()
-        ended = [one for key, one in mine if key != number and one.until == stay.since]
+        ended = self._ended(number, stay)
         left = [place_of(one) for one in ended if one.tank_id == stay.tank_id]
         since = min([stay.since, *(one.since for one in left)])
         near = self._where.near(stay.tank_id, since, stay.until)
@@ -237,6 +248,13 @@ class ManyStays:
             meeting_of_pairs(pairs, coming, self._named(_others(pairs)), stay.tank, on)
             for on, pairs in met
         ]
+
+    @cached_property
+    def _rooms(self) -> RoomsInTurn:
+        """Of the tanks where room is asked of."""
+        rows = [one for one in self._rows if one.until is None and floor_of(one.tank) is not None]
+        tanks, coming = {one.tank.pk for one in rows}, {one.animal.pk for one in rows}
+        return RoomsInTurn(self._who, self._where, tanks, coming)
 
     @cached_property
     def _who(self) -> dict[int, Animal]:
@@ -259,6 +277,10 @@ class _Stood(NamedTuple):
 
 def _by_name(animal: Animal) -> tuple[str, str]:
     return animal.call_name, animal.code
+
+
+def _to_answer(doubts: Iterable[Doubt]) -> list[Doubt]:
+    return [one for one in doubts if not one.is_only_said]
 
 
 def _others(pairs: Iterable[tuple[int, int]]) -> set[int]:

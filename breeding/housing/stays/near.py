@@ -57,6 +57,10 @@ class Stretches(Generic[What]):
         """All of it, by their numbers."""
         return [what for _, (_, _, what) in sorted(self._lasting.items())]
 
+    def going_on(self) -> list[int]:
+        """The numbers of what has no end, in their order."""
+        return sorted(self._open)
+
     def near(self, since: Date, until: Date | None) -> Iterator[What]:
         """All that has a day within these, the first and the last counted; by their numbers."""
         numbers = set(self._open)
