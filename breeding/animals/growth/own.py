@@ -68,8 +68,8 @@ class OwnGrowth:
     def band(self, ages: Numbers) -> Band:
         """Where nine of ten such animals are, without the error of a rule."""
         rows = np.stack([self.widths(float(age)) for age in ages])
-        rows.sort(axis=1)
-        return Band(*(_part_below(rows, share) for share in (LOW, 0.5, HIGH)))
+        rows.sort(axis=1)  # of what is in order a quantile costs a fifth
+        return Band(*np.quantile(rows, (LOW, 0.5, HIGH), axis=1))
 
     def reaches(self, width: float) -> Span:
         """The ages at which it is so wide, mm."""
@@ -87,18 +87,6 @@ class OwnGrowth:
 
         misses = (width - self.widths(age_years)) / self.program.spreads.noise
         return float(np.mean(ndtr(misses)))
-
-
-def _part_below(rows: Numbers, share: float) -> Numbers:
-    """`np.quantile` of each sorted row, to the last digit: sorting takes a tenth of its time.
-
-    >>> _part_below(np.array([[1.0, 2.0, 4.0]]), 0.75).tolist()
-    [3.0]
-    """
-    at = share * (rows.shape[1] - 1)
-    below, part = int(at), at % 1
-    low, high = rows[:, below], rows[:, min(below + 1, rows.shape[1] - 1)]
-    return np.asarray(low + (high - low) * part if part < 0.5 else high - (high - low) * (1 - part))
 
 
 def _drawn_once(measured: Measured, program: Program) -> Numbers:
