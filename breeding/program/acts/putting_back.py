@@ -11,7 +11,7 @@ from typing import Any
 from django.db import IntegrityError, models, transaction
 
 from breeding.program.acts.mending import kind_of, kind_of_model
-from breeding.program.acts.resting import naming
+from breeding.program.acts.resting import keys_naming, naming
 from breeding.program.acts.together import change_together, delete_together
 from breeding.program.models import Person, Withdrawable
 from breeding.program.problems import constraints
@@ -89,11 +89,14 @@ def _way(written: Written) -> tuple[type[models.Model], Together]:
     row, record = written
     if record is None:
         return row.model, _never
-    if not row.was_made:
-        return row.model, _as_before
-    if isinstance(record, Withdrawable):
-        return row.model, _withdrawn
-    return row.model, _never if _is_withdrawn_beside(row.model) else _deleted
+    return row.model, _taken_out(row.model) if row.was_made else _as_before
+
+
+@cache
+def _taken_out(model: type[models.Model]) -> Together:
+    if issubclass(model, Withdrawable):
+        return _withdrawn
+    return _never if _is_withdrawn_beside(model) else _deleted
 
 
 def _is_withdrawn_beside(model: type[models.Model]) -> bool:
@@ -144,10 +147,10 @@ def _deleted(run: Sequence[Written], undoing: Undoing) -> bool:
     parts = _parts_of_made(records, undoing.made)
     alone = [one for one in records if one.pk not in parts]
     keys, named = {one.pk for one in alone}, set()
-    for other in naming(alone):
-        if type(other) is model and other.pk in keys:
+    for other, pk, key in keys_naming(alone):
+        if other is model and pk in keys:
             return False
-        named |= {getattr(other, one.attname) for one in _pointing(other, model)}
+        named.add(key)
     gone = [one for one in alone if one.pk not in named]
     delete_together(gone)
     for one in gone:
@@ -157,11 +160,6 @@ def _deleted(run: Sequence[Written], undoing: Undoing) -> bool:
 
 def _is_reverse(one: Any) -> bool:
     return bool(one.auto_created and not one.concrete)
-
-
-def _pointing(record: models.Model, model: type[models.Model]) -> list[Any]:
-    """The columns in which a record names one of a model."""
-    return [one for one in record._meta.concrete_fields if one.related_model is model]
 
 
 def _put_back(row: Row, record: models.Model | None, undoing: Undoing) -> models.Model:
@@ -212,11 +210,16 @@ def _parts_of_made(records: Sequence[models.Model], made: set[Key]) -> set[Any]:
 
 
 def _named_by(record: models.Model) -> set[Key]:
-    return {
-        (one.related_model, getattr(record, one.attname))
-        for one in record._meta.concrete_fields
+    return {(model, getattr(record, name)) for name, model in _relations(type(record))}
+
+
+@cache
+def _relations(model: type[models.Model]) -> list[tuple[str, type[models.Model]]]:
+    return [
+        (one.attname, one.related_model)
+        for one in model._meta.concrete_fields
         if one.related_model is not None
-    }
+    ]
 
 
 def _staying(made: set[Key]) -> set[Key]:
@@ -224,7 +227,6 @@ def _staying(made: set[Key]) -> set[Key]:
     found: set[Key] = {
         one for one in made if issubclass(one[0], Withdrawable) or _is_withdrawn_beside(one[0])
     }
-    for other in naming(model(pk=pk) for model, pk in made - found):
-        if isinstance(other, Withdrawable):
-            found |= _named_by(other) & made
+    for other in naming((model(pk=pk) for model, pk in made - found), among=Withdrawable):
+        found |= _named_by(other) & made
     return found

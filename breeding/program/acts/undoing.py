@@ -67,8 +67,9 @@ def rows_of(act: Act) -> list[Row]:
     rows: dict[tuple[type[models.Model], Any], Row] = {}
     entries = LogEntry.objects.filter(cid=act.key).order_by("pk")
     columns = ("content_type", "object_pk", "object_repr", "action", "changes")
+    model_of = cache(lambda kind: ContentType.objects.get_for_id(kind).model_class())
     for kind, pk, called, action, changes in entries.values_list(*columns):
-        model = ContentType.objects.get_for_id(kind).model_class()
+        model = model_of(kind)
         if model is None:
             raise ValidationError(
                 tell("{record} is of a kind that is no longer here.", record=called)
@@ -81,10 +82,10 @@ def rows_of(act: Act) -> list[Row]:
         row.was_deleted = is_gone
         reads = _readers(model)
         for name, pair in (changes or {}).items():
-            if name in reads and isinstance(pair, list | tuple) and len(pair) == 2:
-                before, after = pair
-                row.before.setdefault(name, None if is_new else reads[name](before))
-                row.after[name] = None if is_gone else reads[name](after)
+            read = reads.get(name)
+            if read is not None and isinstance(pair, list) and len(pair) == 2:
+                row.before.setdefault(name, None if is_new else read(pair[0]))
+                row.after[name] = None if is_gone else read(pair[1])
     return [row for row in reversed(rows.values()) if not (row.was_made and row.was_deleted)]
 
 
@@ -166,6 +167,9 @@ def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | Non
         return None
     if record is None:
         raise ValidationError(tell("Something that was written with it is no longer there."))
+    columns = _columns(row.model, tuple(row.after))
+    if [getattr(record, one) for one in columns] == list(row.after.values()):
+        return record
     changed = [name for name, left in row.after.items() if not _same(record, name, left)]
     if changed:
         labels = joined([_label(row.model, name) for name in changed])
@@ -179,6 +183,11 @@ def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | Non
             )
         )
     return record
+
+
+@cache
+def _columns(model: type[models.Model], names: tuple[str, ...]) -> list[str]:
+    return [column(model, name) for name in names]
 
 
 def _same(record: models.Model, name: str, left: Any) -> bool:

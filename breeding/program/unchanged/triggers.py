@@ -97,9 +97,16 @@ def make_triggers(sender: AppConfig, using: str, **_: Any) -> None:
 
 
 def _without_triggers(database: BaseDatabaseWrapper, tables: Iterable[str]) -> list[str]:
+    """Those that have none, or on SQLite others than they are to have now."""
     with database.cursor() as cursor:
-        there = set(database.introspection.table_names(cursor))
-    return sorted(set(tables) & there - watched(database))
+        there = set(tables) & set(database.introspection.table_names(cursor))
+        if database.vendor != "sqlite":
+            return sorted(there - watched(database))
+        cursor.execute(
+            "SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name LIKE 'mark_on_%'"
+        )
+        made = {sql for (sql,) in cursor.fetchall()}
+    return sorted(one for one in there if not made.issuperset(_made_on_sqlite(one)))
 
 
 def _statements(vendor: str, table: str) -> list[str]:
@@ -142,6 +149,12 @@ def _on_postgresql(table: str) -> list[str]:
 
 
 def _on_sqlite(table: str) -> list[str]:
+    made = _made_on_sqlite(table)
+    dropped = [f"DROP TRIGGER IF EXISTS {one.split()[2]}" for one in made]
+    return [*dropped, *made]
+
+
+def _made_on_sqlite(table: str) -> list[str]:
     made = {act: (f'{act} ON "{table}"', _renewed_by(act, table)) for act in _ACTS}
     if table in daily_tables():
         # A row that is put back with the key it had does not stand after the last one.
@@ -149,12 +162,11 @@ def _on_sqlite(table: str) -> list[str]:
             f'INSERT ON "{table}" WHEN NEW.id < (SELECT MAX(id) FROM "{table}")',  # noqa: S608
             [*_renew_on_sqlite(table + CHANGED), note_of("sqlite", table, _told("NEW", table))],
         )
-    found = []
-    for name, (when, statements) in made.items():
-        trigger = f'"mark_on_{name.lower()}_{table}"'
-        found.append(f"DROP TRIGGER IF EXISTS {trigger}")
-        found.append(f"CREATE TRIGGER {trigger} AFTER {when} BEGIN {'; '.join(statements)}; END")
-    return found
+    return [
+        f'CREATE TRIGGER "mark_on_{name.lower()}_{table}" AFTER {when} '
+        f"BEGIN {'; '.join(statements)}; END"
+        for name, (when, statements) in made.items()
+    ]
 
 
 def _renewed_by(act: str, table: str) -> list[str]:
@@ -176,8 +188,8 @@ def _renew_on_sqlite(table: str) -> list[str]:
     a conflict (INSERT OR IGNORE) would count in here too."""
     return [
         f"UPDATE {TABLE} SET mark = random() WHERE name = '{table}'",  # noqa: S608
-        f"INSERT INTO {TABLE} SELECT '{table}', random() "  # noqa: S608
-        f"WHERE NOT EXISTS (SELECT 1 FROM {TABLE} WHERE name = '{table}')",
+        # changes(): of the statement before it, in a trigger too; to look for the row takes longer.
+        f"INSERT INTO {TABLE} SELECT '{table}', random() WHERE changes() = 0",
     ]
 
 
