@@ -151,7 +151,8 @@ def add_all_species(rows: Sequence[New], *, length_unit: str) -> list[Judged[Spe
 
 def _judged(rows: Sequence[New], length_unit: str) -> list[Judged[Species]]:
     """Each beside those on record and the rows before it."""
-    relatives, free, clean = Relatives(), _FreeKeys(), set[int]()
+    relatives, free = Relatives(), _FreeKeys()
+    sound, clean = set[tuple[Any, ...]](), set[int]()  # what is taken over is the same of many
     named = {one.accepted_name.casefold(): one for one in Species.objects.all()}
     of_species = {id(row.species): row for row in rows}
 
@@ -164,15 +165,17 @@ def _judged(rows: Sequence[New], length_unit: str) -> list[Judged[Species]]:
             validate_constraints=False,
         )
         refuse_name_of(named.get(species.accepted_name.casefold()), "accepted_name")
-        if problems := problems_with(new.figures, length_unit):
-            raise ValidationError(problems)
+        if (figures := (id(new.start), *new.typed.items())) not in sound:
+            if problems := problems_with(new.figures, length_unit):
+                raise ValidationError(problems)
+            sound.add(figures)
         begun = (new.start.label, new.start.values)
         known = relatives.of(species)
         yield from far_from_relatives(species, new.values, length_unit, begun, known=known)
         species.profile = Profile(key=species.key, label=species.short_name)
         species.profile.full_clean(validate_unique=False, validate_constraints=False)
         for figure in new.rows.values():
-            if id(figure) not in clean:  # what is taken over is the same of many
+            if id(figure) not in clean:
                 figure.profile = species.profile
                 clean_of_its_own(figure)
                 clean.add(id(figure))

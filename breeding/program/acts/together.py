@@ -49,17 +49,22 @@ def write_parts(of_wholes: Sequence[tuple[models.Model, Sequence[Row]]], of: str
     The wholes are new, so that none has such rows yet, and in the order of their keys. One row may
     stand for its like in many of them: what is alike is prepared once.
     """
-    prepared = {id(row): row for _, rows in of_wholes for row in rows}
-    alike = {key: _Part(row, of) for key, row in prepared.items()}
-    every = [(alike[id(row)], whole) for whole, rows in of_wholes for row in rows]
+    alike: dict[int, _Part] = {}
+    every: list[tuple[_Part, models.Model]] = []
+    for whole, rows in of_wholes:
+        for row in rows:
+            part = alike.get(id(row))
+            if part is None:
+                part = alike[id(row)] = _Part(row, of, whole)
+            every.append((part, whole))
     for some in in_parts(every):
         blank = some[0][0]
         columns = {name: [part.held[name] for part, _ in some] for name in blank.held}
         insert_alike(blank.row, columns | {blank.whole.attname: [whole.pk for _, whole in some]})
     if every and _has_history(model := type(every[0][0].row)):
         keys = _keys_of_parts(model, of, [whole for whole, _ in of_wholes])
-        for some in in_parts(list(zip(keys, every, strict=True))):
-            lines = [part.line(key, whole) for key, (part, whole) in some]
+        for told in in_parts(list(zip(keys, every, strict=True))):
+            lines = [part.line(key, whole) for key, (part, whole) in told]
             _keep_history(model, LogEntry.Action.CREATE, lines)
 
 
@@ -74,7 +79,8 @@ def _keys_of_parts(
 class _Part:
     """A row that is written for many wholes: prepared but for its key and the whole it names."""
 
-    def __init__(self, row: models.Model, of: str) -> None:
+    def __init__(self, row: models.Model, of: str, whole: models.Model) -> None:
+        setattr(row, of, whole)
         self.row = row
         self.whole: Any = row._meta.get_field(of)
         self.held = {
@@ -82,18 +88,18 @@ class _Part:
             for one in row._meta.local_concrete_fields
             if not one.primary_key and one is not self.whole
         }
-        self._told: dict[str, str] = {}
+        self._key = str(row._meta.pk.name)
+        its = _changes_of(row)
+        self._told = {self._key: ""} | {one: json.dumps({one: its[one]})[1:-1] for one in its}
 
     def line(self, key: int, whole: models.Model) -> _Line:
         """Of the one that got this key."""
-        row, name = self.row, self.whole.name
-        row.pk = key
-        setattr(row, name, whole)
-        if not self._told:
-            self._told = {of: json.dumps({of: its})[1:-1] for of, its in _changes_of(row).items()}
-        for of, its in ((row._meta.pk.name, key), (name, whole.pk)):
-            self._told[of] = f'"{of}": ["None", "{its}"]'
-        return key, str(row), f"{{{', '.join(self._told.values())}}}"
+        self.row.pk = key
+        self.whole.set_cached_value(self.row, whole)  # by which it is called
+        of, told = self.whole.name, self._told
+        told[self._key] = f'"{self._key}": ["None", "{key}"]'
+        told[of] = f'"{of}": ["None", "{whole.pk}"]'
+        return key, str(self.row), f"{{{', '.join(told.values())}}}"
 
 
 def change_together(changes: Sequence[tuple[Row, Row]], names: Collection[str]) -> None:
