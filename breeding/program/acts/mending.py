@@ -267,7 +267,7 @@ def _kinds() -> Mapping[str, AnyKind[Any]]:
 @lru_cache(maxsize=1)
 def _kinds_of_models() -> Mapping[type[models.Model], AnyKind[Any]]:
     """Of each model the first that a room has added."""
-    return {kind.model: kind for kind in reversed(_kinds().values())}
+    return {kind.model: kind for kind in reversed(list(_kinds().values()))}
 
 
 def kinds() -> list[AnyKind[Any]]:

@@ -3,7 +3,7 @@
 import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from itertools import groupby
 from typing import Any
@@ -11,29 +11,16 @@ from typing import Any
 from django.db import IntegrityError, models, transaction
 
 from breeding.program.acts.mending import kind_of, kind_of_model
-from breeding.program.acts.resting import keys_naming, naming
+from breeding.program.acts.resting import Key, keys_naming, naming
 from breeding.program.acts.together import change_together, delete_together
+from breeding.program.acts.written import Row, column
 from breeding.program.models import Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw, withdraw_together
 from breeding.words.language import message
 from breeding.words.stored import stored
 
-Key = tuple[type[models.Model], Any]
-
 REASON = stored(message("undone by who wrote it"))
-
-
-@dataclass
-class Row:
-    """One row an act has written: what its fields held before, and what they held after it."""
-
-    model: type[models.Model]
-    pk: Any
-    was_made: bool = False
-    was_deleted: bool = False
-    before: dict[str, Any] = field(default_factory=dict)
-    after: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -180,12 +167,6 @@ def _put_back(row: Row, record: models.Model | None, undoing: Undoing) -> models
 def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
     for name, value in values.items():
         setattr(record, column(type(record), name), value)
-
-
-@cache
-def column(model: type[models.Model], name: str) -> str:
-    """The attribute that holds a field's value: a key for one that points to a record."""
-    return str(getattr(model._meta.get_field(name), "attname", name))
 
 
 def _take_out(record: models.Model, undoing: Undoing) -> models.Model:

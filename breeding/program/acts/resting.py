@@ -18,15 +18,14 @@ MOST_NAMED = 6
 
 
 def resting_on(
-    records: Iterable[models.Model], *, besides: Iterable[models.Model] = ()
+    records: Iterable[models.Model], *, besides: Set[Key] = frozenset()
 ) -> list[models.Model]:
-    """Every record that counts and names one of these, but for these and `besides` themselves.
+    """Every record that counts and names one of these, but for these and `besides`.
 
     A part that is never withdrawn by itself (a share of a sire, a pup's place in its litter) rests
     on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
-    besides = {_key(one) for one in besides}
     return _resting(naming(records, besides=besides), records, besides)
 
 
@@ -36,7 +35,7 @@ def resting_on_wholes(records: Iterable[models.Model]) -> list[models.Model]:
     named = list(naming(records))
     parts = _parts_among(named, records)
     every = chain(named, naming(parts))
-    return _resting(every, [*records, *parts], {_key(one) for one in parts})
+    return _resting(every, [*records, *parts], keys_of(parts))
 
 
 def _resting(
@@ -44,7 +43,7 @@ def _resting(
     records: Iterable[models.Model],
     besides: Set[Key],
 ) -> list[models.Model]:
-    whole = {_key(one) for one in records}
+    whole = keys_of(records)
     own = whole | besides
     resting: dict[tuple[type[models.Model], Any], models.Model] = {}
     for other in found:
@@ -189,6 +188,11 @@ def _named(record: models.Model) -> str:
     if name.startswith(f"{kind} "):
         return name
     return tell("{kind} “{name}”", kind=kind, name=name)
+
+
+def keys_of(records: Iterable[models.Model]) -> set[Key]:
+    """Of each its model and its key."""
+    return {(type(one), one.pk) for one in records}
 
 
 def _key(record: models.Model) -> Key:

@@ -175,7 +175,7 @@ def _difference(
 ) -> dict[str, tuple[str, str]]:
     """What is another in these fields (None: in any), as auditlog keeps it."""
     found = {}
-    for field, _, read in _fields_kept(type(after)):
+    for field, _, read in fields_kept(type(after)):
         if names is None or field in names:
             old, new = read(before), read(after)
             if old != new:
@@ -186,7 +186,7 @@ def _difference(
 def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:
     """Every field that holds something, from nothing: as auditlog keeps it of a row made alone."""
     found = {}
-    for field, nothing, read in _fields_kept(type(row)):
+    for field, nothing, read in fields_kept(type(row)):
         value = read(row)
         if value != nothing:
             found[field] = (str(nothing), str(value))
@@ -194,7 +194,7 @@ def _changes_of(row: models.Model) -> dict[str, tuple[str, str]]:
 
 
 @cache
-def _fields_kept(model: type[models.Model]) -> tuple[tuple[str, Any, Callable[[Any], Any]], ...]:
+def fields_kept(model: type[models.Model]) -> tuple[tuple[str, Any, Callable[[Any], Any]], ...]:
     """The fields whose values are kept: the name of each, what it holds in no row, and how auditlog
     reads it."""
     left_out = auditlog.get_model_fields(model)["exclude_fields"]
