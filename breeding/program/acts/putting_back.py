@@ -185,13 +185,13 @@ def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
 def _parts_of_made(records: Sequence[models.Model], made: set[Key]) -> set[Any]:
     """The keys of these that are a part of a record that is withdrawn as a whole: they stay with
     it, so that it stays readable."""
-    wholes = {record.pk: _named_by(record) & made for record in records}
-    staying = _staying(set().union(*wholes.values()))
-    return {pk for pk, its_own in wholes.items() if its_own & staying}
+    named = [(one.pk, whole) for one in records for whole in _named_by(one) if whole in made]
+    staying = _staying({whole for _, whole in named})
+    return {pk for pk, whole in named if whole in staying}
 
 
-def _named_by(record: models.Model) -> set[Key]:
-    return {(model, getattr(record, name)) for name, model in _relations(type(record))}
+def _named_by(record: models.Model) -> list[Key]:
+    return [(model, getattr(record, name)) for name, model in _relations(type(record))]
 
 
 @cache
@@ -209,5 +209,5 @@ def _staying(made: set[Key]) -> set[Key]:
         one for one in made if issubclass(one[0], Withdrawable) or _is_withdrawn_beside(one[0])
     }
     for other in naming((model(pk=pk) for model, pk in made - found), among=Withdrawable):
-        found |= _named_by(other) & made
+        found |= made.intersection(_named_by(other))
     return found
