@@ -204,12 +204,14 @@ def _measure(asked: argparse.Namespace) -> None:
     connection.creation.create_test_db(verbosity=0, autoclobber=True)
     from benchmarks.programs.grown import fill
     from breeding.program import clock
+    from breeding.program.serving.memory import look_through_all_by_the_minute
     from tests import cast
 
     call_command("load_species", verbosity=0)
     grown = fill(cast.owner(), clock.today(), asked.animals, weeks=WEEKS, signs=SIGNS)
     _count_on()
     grown.tanks[0].get_absolute_url()  # a server has long read where its pages are
+    look_through_all_by_the_minute()  # and looks for garbage as it does
     print(f"{asked.rows:,} rows into {asked.animals:,} animals, {connection.vendor}")
     heads = ("rows/s look", "written", "undone", "times look", "written", "peak MB")
     print(f"{'':26}" + "".join(f"{head:>11}" for head in heads))

@@ -7,9 +7,11 @@ from typing import Any
 import pytest
 from auditlog.context import set_actor
 from auditlog.models import LogEntry
+from django.core.exceptions import ValidationError
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from breeding.animals.models import ProfileFigure, Species, Strain
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.placing import place
 from breeding.pairings.models import Sighting, SignKind
@@ -84,3 +86,36 @@ def test_what_it_takes_does_not_grow_with_the_rows(owner, written):
     assert told.count() == 30
     assert {one.actor for one in told} == {owner}
     assert all(one.changes["withdrawn_by"] == ["None", str(owner.pk)] for one in told)
+
+
+def test_species_are_withdrawn_with_all_that_was_written_of_them(owner, written):
+    def species(first: int, number: int) -> list[dict[str, Any]]:
+        return [{"accepted_name": f"Lanternus n{n}"} for n in range(first, first + number)]
+
+    few, many = written("species", species(0, 2)), written("species", species(2, 9))
+    figures = ProfileFigure.objects.count()
+    least = undone(few, owner)
+    assert undone(many, owner) <= least + 3  # keys are asked of by five hundred
+    assert ProfileFigure.objects.count() == figures
+    brought_in = Species.every.filter(accepted_name__startswith="Lanternus")
+    assert {one.withdrawn_at for one in brought_in} == {NOW}
+    told = LogEntry.objects.filter(cid=f"2.{many.key}").values_list("object_repr", flat=True)
+    assert sorted(told) == [f"Lanternus n{n}" for n in (10, 2, 3, 4, 5, 6, 7, 8, 9)]
+
+
+@pytest.mark.parametrize("change", [{"value": 777}, {"source": "seen"}])
+def test_species_of_which_a_figure_is_another_now_stay(owner, written, change):
+    act = written("species", [{"accepted_name": f"Lanternus n{n}"} for n in range(3)])
+    one = Species.objects.get(accepted_name="Lanternus n1").profile.figures.first()
+    ProfileFigure.objects.filter(pk=one.pk).update(**change)
+    with pytest.raises(ValidationError) as refused:
+        undone(act, owner)
+    assert f"“L. n1: {one.name} = " in refused.value.messages[0]
+    assert Species.objects.filter(accepted_name__startswith="Lanternus").count() == 3
+
+
+def test_species_on_which_a_strain_rests_stay(owner, written):
+    act = written("species", [{"accepted_name": f"Lanternus n{n}"} for n in range(3)])
+    Strain.objects.create(name="Pale", species=Species.objects.get(accepted_name="Lanternus n2"))
+    with pytest.raises(ValidationError, match="strain “Pale” rests on it"):
+        undone(act, owner)

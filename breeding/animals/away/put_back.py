@@ -24,9 +24,9 @@ from breeding.animals.models import (
 from breeding.animals.parents.assuming import check_held
 from breeding.animals.pictures.keeping import settle_portrait
 from breeding.animals.services import check_animal, check_as_parent_of, parents_of, young_of
-from breeding.program.acts.putting_back import Row
 from breeding.program.acts.resting import counts, resting_words
 from breeding.program.acts.undoing import put_back
+from breeding.program.acts.written import Row
 from breeding.program.models import Withdrawable
 from breeding.program.parts import in_parts
 from breeding.program.problems.several import read_of

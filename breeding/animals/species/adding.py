@@ -16,7 +16,7 @@ from breeding.animals.species.doubts import Relatives, far_from_relatives
 from breeding.animals.species.figures import Typed, problems_with
 from breeding.animals.species.rules import TAKEN_OVER
 from breeding.program.acts.named import refuse_name_of, refuse_taken_name
-from breeding.program.acts.together import write_together
+from breeding.program.acts.together import write_parts, write_together
 from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt
@@ -58,6 +58,11 @@ class Start:
     def taken_over(self) -> Mapping[str, Typed]:
         """The figures as they stand for another species: each an assumption, with its origin."""
         return {one.name: Typed(one.value, "A", self._source(one)) for one in self.figures}
+
+    @cached_property
+    def rows(self) -> Mapping[str, ProfileFigure]:
+        """Those, as rows of any profile that takes them over."""
+        return _rows(self.taken_over)
 
     def _source(self, figure: ProfileFigure) -> str:
         if self.is_blank:
@@ -104,6 +109,10 @@ class New:
     def values(self) -> Mapping[str, float]:
         return {name: one.value for name, one in self.figures.items()}
 
+    @cached_property
+    def rows(self) -> Mapping[str, ProfileFigure]:
+        return {**self.start.rows, **_rows(self.typed)}
+
 
 @transaction.atomic
 def add_species(
@@ -142,7 +151,8 @@ def add_all_species(rows: Sequence[New], *, length_unit: str) -> list[Judged[Spe
 
 def _judged(rows: Sequence[New], length_unit: str) -> list[Judged[Species]]:
     """Each beside those on record and the rows before it."""
-    relatives, free, clean = Relatives(), _FreeKeys(), set[tuple[str, Typed]]()
+    relatives, free = Relatives(), _FreeKeys()
+    sound, clean = set[tuple[Any, ...]](), set[int]()  # what is taken over is the same of many
     named = {one.accepted_name.casefold(): one for one in Species.objects.all()}
     of_species = {id(row.species): row for row in rows}
 
@@ -155,17 +165,20 @@ def _judged(rows: Sequence[New], length_unit: str) -> list[Judged[Species]]:
             validate_constraints=False,
         )
         refuse_name_of(named.get(species.accepted_name.casefold()), "accepted_name")
-        if problems := problems_with(new.figures, length_unit):
-            raise ValidationError(problems)
+        if (figures := (id(new.start), *new.typed.items())) not in sound:
+            if problems := problems_with(new.figures, length_unit):
+                raise ValidationError(problems)
+            sound.add(figures)
         begun = (new.start.label, new.start.values)
         known = relatives.of(species)
         yield from far_from_relatives(species, new.values, length_unit, begun, known=known)
         species.profile = Profile(key=species.key, label=species.short_name)
         species.profile.full_clean(validate_unique=False, validate_constraints=False)
-        for name, one in new.figures.items():
-            if (name, one) not in clean:  # what is taken over is the same of many
-                clean_of_its_own(_figure(species.profile, name, one))
-                clean.add((name, one))
+        for figure in new.rows.values():
+            if id(figure) not in clean:
+                figure.profile = species.profile
+                clean_of_its_own(figure)
+                clean.add(id(figure))
 
     def count(species: Species) -> None:
         free.take(species.key)
@@ -181,24 +194,21 @@ def _write(rows: Sequence[New]) -> None:
         return
     write_together([row.species.profile for row in rows])
     write_together([row.species for row in rows])
-    write_together(
-        [
-            _figure(row.species.profile, name, one)
-            for row in rows
-            for name, one in row.figures.items()
-        ]
-    )
+    write_parts([(row.species.profile, [*row.rows.values()]) for row in rows], of="profile")
     revisions.figures_changed()
 
 
-def _figure(profile: Profile, name: str, typed: Typed) -> ProfileFigure:
-    return ProfileFigure(
-        profile=profile,
-        name=name,
-        value=typed.value,
-        certainty=typed.certainty,
-        source=typed.source.strip() or "assumption",
-    )
+def _rows(figures: Mapping[str, Typed]) -> dict[str, ProfileFigure]:
+    """Of no profile yet."""
+    return {
+        name: ProfileFigure(
+            name=name,
+            value=one.value,
+            certainty=one.certainty,
+            source=one.source.strip() or "assumption",
+        )
+        for name, one in figures.items()
+    }
 
 
 @transaction.atomic

@@ -18,7 +18,7 @@ from breeding.litters.births.young import (
     withdraw_young,
 )
 from breeding.litters.models import Litter, Pup
-from breeding.program.acts.resting import parts_of, resting_on
+from breeding.program.acts.resting import keys_of, parts_of, resting_on
 from breeding.program.models import Person, Withdrawable
 from breeding.words.language import tell
 
@@ -39,7 +39,7 @@ class Whole:
 
     def resting(self) -> list[models.Model]:
         """What else names one of these, so that the birth cannot be withdrawn."""
-        return resting_on(self._all, besides=self._all)
+        return resting_on(self._all, besides=keys_of(self._all))
 
     @property
     def _all(self) -> list[models.Model]:

@@ -16,7 +16,7 @@ from breeding.housing.queries import where_are
 from breeding.housing.stays.placing import place
 from breeding.litters.births.family import code_of
 from breeding.litters.models import Pup
-from breeding.program.acts.resting import parts_of, resting_on, rests_words
+from breeding.program.acts.resting import keys_of, parts_of, resting_on, rests_words
 from breeding.program.models import Person, Withdrawable
 from breeding.program.services import bring_back, withdraw
 from breeding.words.language import tell
@@ -68,7 +68,7 @@ def refuse_when_resting(
     records: Iterable[models.Model], besides: Iterable[models.Model], what: str
 ) -> None:
     """Raise ValidationError naming what else is on record that rests on these."""
-    if found := resting_on(records, besides=besides):
+    if found := resting_on(records, besides=keys_of(besides)):
         raise ValidationError(
             tell(
                 "{what}, because {rests}. Withdraw or correct that first.",

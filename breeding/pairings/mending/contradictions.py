@@ -17,7 +17,8 @@ def refuse_contradictions(sender: type[Act], rows: list[models.Model], act: Act,
     A pairing whose time another of the two shares; an end of a season that was closed otherwise
     since; a tick that was made anew.
     """
-    counting = [one for one in rows if not getattr(one, "is_withdrawn", False)]
+    asked = (one for one in rows if isinstance(one, Pairing | Outcome | NurseryTick))
+    counting = [one for one in asked if not one.is_withdrawn]
     for pairing in counting:
         if isinstance(pairing, Pairing):
             check_pairing_stands_alone(pairing)

@@ -264,6 +264,12 @@ def _kinds() -> Mapping[str, AnyKind[Any]]:
     return {kind.key: kind for place in _places for kind in import_string(place)}
 
 
+@lru_cache(maxsize=1)
+def _kinds_of_models() -> Mapping[type[models.Model], AnyKind[Any]]:
+    """Of each model the first that a room has added."""
+    return {kind.model: kind for kind in reversed(list(_kinds().values()))}
+
+
 def kinds() -> list[AnyKind[Any]]:
     """Every kind that a room has added, by its key."""
     return sorted(_kinds().values(), key=lambda kind: kind.key)
@@ -281,7 +287,7 @@ def kind_of(record: models.Model) -> AnyKind[Any] | None:
 
 def kind_of_model(model: type[models.Model]) -> AnyKind[Any] | None:
     """The kind of all records of a model, or None when no room has added it."""
-    return next((kind for kind in _kinds().values() if model is kind.model), None)
+    return _kinds_of_models().get(model)
 
 
 def address_of(record: models.Model, route: str = "program:withdraw") -> str:

@@ -3,7 +3,7 @@
 import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from itertools import groupby
 from typing import Any
@@ -11,29 +11,16 @@ from typing import Any
 from django.db import IntegrityError, models, transaction
 
 from breeding.program.acts.mending import kind_of, kind_of_model
-from breeding.program.acts.resting import naming
+from breeding.program.acts.resting import Key, keys_naming, naming
 from breeding.program.acts.together import change_together, delete_together
+from breeding.program.acts.written import Row, column
 from breeding.program.models import Person, Withdrawable
 from breeding.program.problems import constraints
 from breeding.program.services import withdraw, withdraw_together
 from breeding.words.language import message
 from breeding.words.stored import stored
 
-Key = tuple[type[models.Model], Any]
-
 REASON = stored(message("undone by who wrote it"))
-
-
-@dataclass
-class Row:
-    """One row an act has written: what its fields held before, and what they held after it."""
-
-    model: type[models.Model]
-    pk: Any
-    was_made: bool = False
-    was_deleted: bool = False
-    before: dict[str, Any] = field(default_factory=dict)
-    after: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -89,11 +76,14 @@ def _way(written: Written) -> tuple[type[models.Model], Together]:
     row, record = written
     if record is None:
         return row.model, _never
-    if not row.was_made:
-        return row.model, _as_before
-    if isinstance(record, Withdrawable):
-        return row.model, _withdrawn
-    return row.model, _never if _is_withdrawn_beside(row.model) else _deleted
+    return row.model, _taken_out(row.model) if row.was_made else _as_before
+
+
+@cache
+def _taken_out(model: type[models.Model]) -> Together:
+    if issubclass(model, Withdrawable):
+        return _withdrawn
+    return _never if _is_withdrawn_beside(model) else _deleted
 
 
 def _is_withdrawn_beside(model: type[models.Model]) -> bool:
@@ -144,10 +134,10 @@ def _deleted(run: Sequence[Written], undoing: Undoing) -> bool:
     parts = _parts_of_made(records, undoing.made)
     alone = [one for one in records if one.pk not in parts]
     keys, named = {one.pk for one in alone}, set()
-    for other in naming(alone):
-        if type(other) is model and other.pk in keys:
+    for other, pk, key in keys_naming(alone):
+        if other is model and pk in keys:
             return False
-        named |= {getattr(other, one.attname) for one in _pointing(other, model)}
+        named.add(key)
     gone = [one for one in alone if one.pk not in named]
     delete_together(gone)
     for one in gone:
@@ -157,11 +147,6 @@ def _deleted(run: Sequence[Written], undoing: Undoing) -> bool:
 
 def _is_reverse(one: Any) -> bool:
     return bool(one.auto_created and not one.concrete)
-
-
-def _pointing(record: models.Model, model: type[models.Model]) -> list[Any]:
-    """The columns in which a record names one of a model."""
-    return [one for one in record._meta.concrete_fields if one.related_model is model]
 
 
 def _put_back(row: Row, record: models.Model | None, undoing: Undoing) -> models.Model:
@@ -184,12 +169,6 @@ def _fill(record: models.Model, values: Mapping[str, Any]) -> None:
         setattr(record, column(type(record), name), value)
 
 
-@cache
-def column(model: type[models.Model], name: str) -> str:
-    """The attribute that holds a field's value: a key for one that points to a record."""
-    return str(getattr(model._meta.get_field(name), "attname", name))
-
-
 def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
     if isinstance(record, Withdrawable):
         if record.is_withdrawn:
@@ -206,17 +185,22 @@ def _take_out(record: models.Model, undoing: Undoing) -> models.Model:
 def _parts_of_made(records: Sequence[models.Model], made: set[Key]) -> set[Any]:
     """The keys of these that are a part of a record that is withdrawn as a whole: they stay with
     it, so that it stays readable."""
-    wholes = {record.pk: _named_by(record) & made for record in records}
-    staying = _staying(set().union(*wholes.values()))
-    return {pk for pk, its_own in wholes.items() if its_own & staying}
+    named = [(one.pk, whole) for one in records for whole in _named_by(one) if whole in made]
+    staying = _staying({whole for _, whole in named})
+    return {pk for pk, whole in named if whole in staying}
 
 
-def _named_by(record: models.Model) -> set[Key]:
-    return {
-        (one.related_model, getattr(record, one.attname))
-        for one in record._meta.concrete_fields
+def _named_by(record: models.Model) -> list[Key]:
+    return [(model, getattr(record, name)) for name, model in _relations(type(record))]
+
+
+@cache
+def _relations(model: type[models.Model]) -> list[tuple[str, type[models.Model]]]:
+    return [
+        (one.attname, one.related_model)
+        for one in model._meta.concrete_fields
         if one.related_model is not None
-    }
+    ]
 
 
 def _staying(made: set[Key]) -> set[Key]:
@@ -224,7 +208,6 @@ def _staying(made: set[Key]) -> set[Key]:
     found: set[Key] = {
         one for one in made if issubclass(one[0], Withdrawable) or _is_withdrawn_beside(one[0])
     }
-    for other in naming(model(pk=pk) for model, pk in made - found):
-        if isinstance(other, Withdrawable):
-            found |= _named_by(other) & made
+    for other in naming((model(pk=pk) for model, pk in made - found), among=Withdrawable):
+        found |= made.intersection(_named_by(other))
     return found

@@ -1,6 +1,6 @@
 """What rests on a record: whatever else is on record that names it and counts."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 from itertools import chain
 from typing import Any
 
@@ -9,22 +9,24 @@ from django.db.models.fields.reverse_related import ForeignObjectRel
 
 from breeding.program.models import Act, Withdrawable
 from breeding.program.parts import in_parts
+from breeding.program.problems.several import read_of
 from breeding.words.language import tell, tell_many
 from breeding.words.numbers import joined
 
+Key = tuple[type[models.Model], Any]
 MOST_NAMED = 6
 
 
 def resting_on(
-    records: Iterable[models.Model], *, besides: Iterable[models.Model] = ()
+    records: Iterable[models.Model], *, besides: Set[Key] = frozenset()
 ) -> list[models.Model]:
-    """Every record that counts and names one of these, but for these and `besides` themselves.
+    """Every record that counts and names one of these, but for these and `besides`.
 
     A part that is never withdrawn by itself (a share of a sire, a pup's place in its litter) rests
     on nothing; one that can be (a measurement) does, unless `besides` names it.
     """
     records = list(records)
-    return _resting(naming(records), records, besides)
+    return _resting(naming(records, besides=besides), records, besides)
 
 
 def resting_on_wholes(records: Iterable[models.Model]) -> list[models.Model]:
@@ -32,16 +34,17 @@ def resting_on_wholes(records: Iterable[models.Model]) -> list[models.Model]:
     records = list(records)
     named = list(naming(records))
     parts = _parts_among(named, records)
-    return _resting(chain(named, naming(parts)), [*records, *parts], parts)
+    every = chain(named, naming(parts))
+    return _resting(every, [*records, *parts], keys_of(parts))
 
 
 def _resting(
     found: Iterable[models.Model],
     records: Iterable[models.Model],
-    besides: Iterable[models.Model],
+    besides: Set[Key],
 ) -> list[models.Model]:
-    whole = {_key(one) for one in records}
-    own = whole | {_key(one) for one in besides}
+    whole = keys_of(records)
+    own = whole | besides
     resting: dict[tuple[type[models.Model], Any], models.Model] = {}
     for other in found:
         is_its_own = not isinstance(other, Withdrawable) and _key_of_whole(other) in whole
@@ -91,11 +94,41 @@ def _key_of_whole(record: models.Model) -> tuple[Any, Any] | None:
     return field.related_model, getattr(record, f"{name}_id")
 
 
-def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
-    """Every record that names one of these, whether it counts or not.
+def naming(
+    records: Iterable[models.Model],
+    *,
+    among: type[models.Model] = models.Model,
+    besides: Set[Key] = frozenset(),
+) -> Iterator[models.Model]:
+    """Every record among these kinds that names one of these, whether it counts or not, but for
+    those `besides`.
 
     One question for all kinds of records, and one more for each kind of which some do.
     """
+    for relation, part in _relations_naming(records, among):
+        model = relation.related_model
+        found = model._base_manager.filter(**{f"{relation.field.name}__in": part})
+        if besides:
+            keys = found.values_list("pk", flat=True)
+            others = [key for key in keys if (model, key) not in besides]
+            yield from read_of(model._base_manager.all(), "pk", others)
+        else:
+            yield from found
+
+
+def keys_naming(
+    records: Iterable[models.Model],
+) -> Iterator[tuple[type[models.Model], Any, Any]]:
+    """Of every record that names one of these: its model, its key, and the key that it names."""
+    for relation, part in _relations_naming(records, models.Model):
+        model, name = relation.related_model, relation.field.attname
+        found = model._base_manager.filter(**{f"{relation.field.name}__in": part})
+        yield from ((model, key, named) for key, named in found.values_list("pk", name))
+
+
+def _relations_naming(
+    records: Iterable[models.Model], among: type[models.Model]
+) -> Iterator[tuple[ForeignObjectRel, Sequence[Any]]]:
     keys: dict[type[models.Model], list[Any]] = {}
     for record in records:
         keys.setdefault(type(record), []).append(record.pk)
@@ -104,11 +137,11 @@ def naming(records: Iterable[models.Model]) -> Iterator[models.Model]:
             relation
             for relation in model._meta.related_objects
             if (relation.one_to_one or relation.one_to_many) and relation.related_model is not Act
+            if issubclass(relation.related_model, among)
         ]
         for part in in_parts(named):
             for relation in _used(relations, part):
-                named_by = {f"{relation.field.name}__in": part}
-                yield from relation.related_model._base_manager.filter(**named_by)
+                yield relation, part
 
 
 def _used(relations: list[ForeignObjectRel], keys: Sequence[Any]) -> Iterator[ForeignObjectRel]:
@@ -157,5 +190,10 @@ def _named(record: models.Model) -> str:
     return tell("{kind} “{name}”", kind=kind, name=name)
 
 
-def _key(record: models.Model) -> tuple[type[models.Model], Any]:
+def keys_of(records: Iterable[models.Model]) -> set[Key]:
+    """Of each its model and its key."""
+    return {(type(one), one.pk) for one in records}
+
+
+def _key(record: models.Model) -> Key:
     return type(record), record.pk

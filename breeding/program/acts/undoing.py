@@ -1,9 +1,8 @@
 """Undoing an act: every row it wrote stands as it stood before, or nothing is undone."""
 
 import datetime
-import json
-from collections.abc import Callable, Mapping, Sequence
-from functools import cache, partial
+from collections.abc import Callable, Mapping, Sequence, Set
+from functools import cache
 from typing import Any
 
 from auditlog.models import LogEntry
@@ -14,8 +13,9 @@ from django.db.models import ProtectedError
 from django.dispatch import Signal
 
 from breeding.program.acts.alone import one_at_a_time
-from breeding.program.acts.putting_back import Row, Undoing, all_put_back, column
-from breeding.program.acts.resting import resting_on, rests_words
+from breeding.program.acts.putting_back import Undoing, all_put_back
+from breeding.program.acts.resting import Key, resting_on, rests_words
+from breeding.program.acts.written import Row, column
 from breeding.program.models import Act, Person, Withdrawable
 from breeding.program.problems.several import read_of
 from breeding.words.language import sentences, tell
@@ -50,11 +50,11 @@ def undo(act: Act, *, by: Person, now: datetime.datetime) -> list[models.Model]:
     if not rows:
         raise ValidationError(tell("Nothing was written with it that can be undone."))
     now_there = _locked(rows)
-    found = [_as_it_was_left(row, now_there.get((row.model, row.pk))) for row in rows]
-    _refuse_when_resting([one for row, one in zip(rows, found, strict=True) if row.was_made])
+    found = [(row, _as_it_was_left(row, now_there.get((row.model, row.pk)))) for row in rows]
     undoing = Undoing(by, now, {(row.model, row.pk) for row in rows if row.was_made})
+    _refuse_when_resting([one for row, one in found if row.was_made and one], undoing.made)
     try:
-        done = list(all_put_back(list(zip(rows, found, strict=True)), undoing))
+        done = list(all_put_back(found, undoing))
     except ProtectedError as error:
         resting = rests_words(sorted(error.protected_objects, key=str))
         raise ValidationError(tell("It cannot be undone: {why}.", why=resting)) from None
@@ -67,8 +67,9 @@ def rows_of(act: Act) -> list[Row]:
     rows: dict[tuple[type[models.Model], Any], Row] = {}
     entries = LogEntry.objects.filter(cid=act.key).order_by("pk")
     columns = ("content_type", "object_pk", "object_repr", "action", "changes")
+    model_of = cache(lambda kind: ContentType.objects.get_for_id(kind).model_class())
     for kind, pk, called, action, changes in entries.values_list(*columns):
-        model = ContentType.objects.get_for_id(kind).model_class()
+        model = model_of(kind)
         if model is None:
             raise ValidationError(
                 tell("{record} is of a kind that is no longer here.", record=called)
@@ -76,49 +77,8 @@ def rows_of(act: Act) -> list[Row]:
         key = (model, model._meta.pk.to_python(pk))
         row = rows.pop(key, None) or Row(*key)
         rows[key] = row  # the row written last stands last
-        is_new, is_gone = action == LogEntry.Action.CREATE, action == LogEntry.Action.DELETE
-        row.was_made |= is_new
-        row.was_deleted = is_gone
-        reads = _readers(model)
-        for name, pair in (changes or {}).items():
-            if name in reads and isinstance(pair, list | tuple) and len(pair) == 2:
-                before, after = pair
-                row.before.setdefault(name, None if is_new else reads[name](before))
-                row.after[name] = None if is_gone else reads[name](after)
+        row.add(action, changes)
     return [row for row in reversed(rows.values()) if not (row.was_made and row.was_deleted)]
-
-
-@cache
-def _readers(model: type[models.Model]) -> dict[str, Callable[[Any], Any]]:
-    """Of each field: a value as the history keeps it, as the field holds it."""
-    return {one.name: _reader(one) for one in model._meta.concrete_fields}
-
-
-def _reader(of: Any) -> Callable[[Any], Any]:
-    is_text = isinstance(of, models.CharField | models.TextField) and not of.null
-    held: Callable[[Any], Any] = of.to_python
-    if of.is_relation:
-        held = of.target_field.to_python
-    elif isinstance(of, models.FileField):
-        held = _as_kept
-    elif isinstance(of, models.JSONField):
-        held = partial(json.loads, cls=of.decoder)
-    elif isinstance(of, models.DateTimeField):
-        held = _moment
-
-    def read(kept: Any) -> Any:
-        return None if kept is None or (kept == "None" and not is_text) else held(kept)
-
-    return read
-
-
-def _as_kept(kept: Any) -> Any:
-    return kept
-
-
-def _moment(kept: Any) -> datetime.datetime:
-    at = datetime.datetime.fromisoformat(str(kept))
-    return at if at.tzinfo else at.replace(tzinfo=datetime.UTC)
 
 
 def _locked(rows: list[Row]) -> dict[tuple[type[models.Model], Any], models.Model]:
@@ -166,6 +126,8 @@ def _as_it_was_left(row: Row, record: models.Model | None) -> models.Model | Non
         return None
     if record is None:
         raise ValidationError(tell("Something that was written with it is no longer there."))
+    if row.is_told_of(record):
+        return record
     changed = [name for name, left in row.after.items() if not _same(record, name, left)]
     if changed:
         labels = joined([_label(row.model, name) for name in changed])
@@ -192,10 +154,9 @@ def _label(model: type[models.Model], name: str) -> str:
     return str(getattr(model._meta.get_field(name), "verbose_name", name))
 
 
-def _refuse_when_resting(made: list[models.Model | None]) -> None:
-    records = [one for one in made if one is not None]
+def _refuse_when_resting(records: list[models.Model], made: Set[Key]) -> None:
     counting = [one for one in records if not (isinstance(one, Withdrawable) and one.is_withdrawn)]
-    if found := resting_on(counting, besides=records):
+    if found := resting_on(counting, besides=made):
         raise ValidationError(
             tell(
                 "It cannot be undone, because {why}. Undo or withdraw that first.",

@@ -104,25 +104,22 @@ def make_triggers(sender: AppConfig, using: str, **_: Any) -> None:
 
 
 def _without_triggers(database: BaseDatabaseWrapper, tables: Iterable[str]) -> list[str]:
-    """These of the tables that lack a trigger, or whose triggers tell of a row what is no longer
-    asked, or not all that is."""
+    """These of the tables that lack a trigger, or have another than they are to have now."""
     with database.cursor() as cursor:
-        there = set(database.introspection.table_names(cursor))
+        there = set(tables) & set(database.introspection.table_names(cursor))
         cursor.execute(_TOLD[database.vendor])
         told = set(cursor.fetchall())
-    right = watched(database) - {
-        table for table in daily_tables() if not _tells(database.vendor, table) <= told
-    }
-    return sorted(set(tables) & there - right)
+    right = {one for one in watched(database) if _tells(database.vendor, one) <= told}
+    return sorted(there - right)
 
 
 def _tells(vendor: str, table: str) -> set[tuple[str, str]]:
-    """What `_TOLD` gives of a daily table that has the triggers it would be given now."""
+    """What `_TOLD` gives of a table whose triggers are as they are to be."""
     if vendor == "sqlite":
-        made = (one for one in _on_sqlite(table) if one.startswith("CREATE"))
-        return {(table, statement) for statement in made}
-    columns = "".join(rf"{one.column}\000" for one in told_fields(table))
-    return {(table, columns)}
+        return {(table, made) for made in _made_on_sqlite(table)}
+    if table not in daily_tables():
+        return set()
+    return {(table, "".join(rf"{one.column}\000" for one in told_fields(table)))}
 
 
 def _statements(vendor: str, table: str) -> list[str]:
@@ -165,6 +162,12 @@ def _on_postgresql(table: str) -> list[str]:
 
 
 def _on_sqlite(table: str) -> list[str]:
+    made = _made_on_sqlite(table)
+    dropped = [f"DROP TRIGGER IF EXISTS {one.split()[2]}" for one in made]
+    return [*dropped, *made]
+
+
+def _made_on_sqlite(table: str) -> list[str]:
     made = {act: (f'{act} ON "{table}"', _renewed_by(act, table)) for act in _ACTS}
     if table in daily_tables():
         # A row that is put back with the key it had does not stand after the last one.
@@ -172,12 +175,11 @@ def _on_sqlite(table: str) -> list[str]:
             f'INSERT ON "{table}" WHEN NEW.id < (SELECT MAX(id) FROM "{table}")',  # noqa: S608
             [*_renew_on_sqlite(table + CHANGED), note_of("sqlite", table, _told("NEW", table))],
         )
-    found = []
-    for name, (when, statements) in made.items():
-        trigger = f'"mark_on_{name.lower()}_{table}"'
-        found.append(f"DROP TRIGGER IF EXISTS {trigger}")
-        found.append(f"CREATE TRIGGER {trigger} AFTER {when} BEGIN {'; '.join(statements)}; END")
-    return found
+    return [
+        f'CREATE TRIGGER "mark_on_{name.lower()}_{table}" AFTER {when} '
+        f"BEGIN {'; '.join(statements)}; END"
+        for name, (when, statements) in made.items()
+    ]
 
 
 def _renewed_by(act: str, table: str) -> list[str]:
@@ -199,8 +201,8 @@ def _renew_on_sqlite(table: str) -> list[str]:
     a conflict (INSERT OR IGNORE) would count in here too."""
     return [
         f"UPDATE {TABLE} SET mark = random() WHERE name = '{table}'",  # noqa: S608
-        f"INSERT INTO {TABLE} SELECT '{table}', random() "  # noqa: S608
-        f"WHERE NOT EXISTS (SELECT 1 FROM {TABLE} WHERE name = '{table}')",
+        # changes(): of the statement before it, in a trigger too; to look for the row takes longer.
+        f"INSERT INTO {TABLE} SELECT '{table}', random() WHERE changes() = 0",
     ]
 
 

@@ -406,6 +406,21 @@ def test_triggers_that_tell_less_than_is_asked_now_are_made_anew(bay, monkeypatc
     assert made_again() == []
 
 
+@pytest.mark.one_database("PostgreSQL calls functions that are made anew each time")
+def test_triggers_that_an_earlier_version_made_are_made_anew(bay):
+    name = "mark_on_update_housing_tank"
+    raw(f'DROP TRIGGER "{name}"')
+    raw(f'CREATE TRIGGER "{name}" AFTER UPDATE ON "housing_tank" BEGIN SELECT 1; END')
+    triggers.make_triggers(apps.get_app_config("housing"), using="default")
+    assert names() == ["Bay"]
+    Tank.objects.update(name="Pool")
+    assert names() == ["Pool"]
+    raw(f"DELETE FROM {TABLE}")
+    assert names() == ["Pool"]
+    Tank.objects.update(name="Pond")
+    assert names() == ["Pond"]
+
+
 def test_every_table_has_its_triggers_unless_it_is_about_signing_in():
     without = {
         model._meta.db_table
