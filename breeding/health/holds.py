@@ -114,7 +114,7 @@ def holds_by_its_days(row: Treatment, on: Date) -> bool:
     return row.since <= on and not (is_over and (row.hold_until is None or row.hold_until <= on))
 
 
-def _from_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:
+def holds_of_treatments(keys: Collection[int], on: Date) -> dict[int, list[Hold]]:
     """Of the animal itself, and of the water it was in while the remedy was in it: two queries."""
     rows = list(
         Treatment.objects.filter(treatments_holding(on), Q(animal__in=keys) | Q(tank__isnull=False))
@@ -221,4 +221,4 @@ def _why(row: Treatment, on: Date) -> str:
     return tell("was treated with {remedy} until {day} (the water of {tank})", day=until, **said)
 
 
-SOURCES: tuple[Source, ...] = (_from_treatments, quarantine_holds)
+SOURCES: tuple[Source, ...] = (holds_of_treatments, quarantine_holds)
