@@ -12,6 +12,7 @@ from breeding.health.holds import (
     doubts_of_holds,
     hold_of,
     holds_by_its_days,
+    holds_of,
     holds_of_treatments,
     may_be_held,
     was_treated_there,
@@ -89,21 +90,31 @@ class HoldsOfTwo:
 class HeldWhoGo:
     """`holds_of` those that go one after the other, each before it goes and after the others went.
 
-    animals: those that go, as they stand by then; their stays end in hand alone.
+    animals: those that go, as they stand by then; their stays end in hand alone. One alone is asked
+    about as it is on record.
     """
 
     def __init__(self, animals: Mapping[int, Animal]) -> None:
+        self.said: dict[int, tuple[Hold, ...]] = {}  # of those that were asked about
         self._where, self._stays = Everywhere(animals), dict[int, list[tuple[int, Stay]]]()
+        self._holds = self._in_turn(animals) if len(animals) > 1 else None
+
+    def _in_turn(self, animals: Mapping[int, Animal]) -> HoldsInTurn:
         for stay in read_of(Stay.objects.order_by("since", "pk"), "animal", animals):
             stay.animal = animals[stay.animal_id]
             number = self._where.number()
             self._stays.setdefault(stay.animal_id, []).append((number, stay))
             self._where.put(number, stay)
         self._where.read({one.tank_id for its in self._stays.values() for _, one in its})
-        self._holds = HoldsInTurn(animals, self._where)
+        return HoldsInTurn(animals, self._where)
 
     def of(self, animal: Animal, on: Date) -> tuple[Hold, ...]:
-        return self._holds.of(animal, on)
+        found = self._holds.of(animal, on) if self._holds is not None else holds_of(animal, on)
+        self.said[animal.pk] = found
+        return found
+
+    def asked(self, animal: Animal, on: Date) -> list[Doubt]:
+        return list(doubts_of_holds(animal, self.of(animal, on), "sell", needs_reason=False))
 
     def goes(self, animal: Animal, on: Date) -> None:
         """Its open stay ends, and it stands as it does by now."""
