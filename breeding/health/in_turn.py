@@ -97,7 +97,9 @@ class HeldWhoGo:
     def __init__(self, animals: Mapping[int, Animal]) -> None:
         self.said: dict[int, tuple[Hold, ...]] = {}  # of those that were asked about
         self._where, self._stays = Everywhere(animals), dict[int, list[tuple[int, Stay]]]()
-        self._holds = self._in_turn(animals) if len(animals) > 1 else None
+        self._is_alone = len(animals) == 1
+        is_asked = not self._is_alone and bool(may_be_held(animals))
+        self._holds = self._in_turn(animals) if is_asked else None
 
     def _in_turn(self, animals: Mapping[int, Animal]) -> HoldsInTurn:
         for stay in read_of(Stay.objects.order_by("since", "pk"), "animal", animals):
@@ -109,7 +111,9 @@ class HeldWhoGo:
         return HoldsInTurn(animals, self._where)
 
     def of(self, animal: Animal, on: Date) -> tuple[Hold, ...]:
-        found = self._holds.of(animal, on) if self._holds is not None else holds_of(animal, on)
+        found: tuple[Hold, ...] = holds_of(animal, on) if self._is_alone else ()
+        if self._holds is not None:
+            found = self._holds.of(animal, on)
         self.said[animal.pk] = found
         return found
 
