@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from benchmarks.tables import rows
+from benchmarks.tables import going_on, rows
 from benchmarks.tables import stays as of_stays
 
 if TYPE_CHECKING:
@@ -33,6 +33,8 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "stays, in quarantine": ("stays", of_stays.stays_apart, ("housing.Stay",)),
     "people": ("people", rows.people, ("buyers.Contact",)),
     "pairings": ("pairings", rows.pairings, ("pairings.Pairing",)),
+    "pairings, going on": ("pairings", going_on.pairings_going_on, ("pairings.Pairing",)),
+    "pairings, from afar": ("pairings", going_on.pairings_from_afar, ("pairings.Pairing",)),
     "births": ("litters", rows.births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
     "births, young": (
         "litters",
@@ -59,10 +61,27 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "sales": ("sales", rows.sales, ("buyers.HandOver",)),
     "sales, young": ("sales", rows.sales_young, ("buyers.HandOver",)),
     "sales, after company": ("sales", rows.sales_after_company, ("buyers.HandOver",)),
+    "sales, kept apart": ("sales", going_on.sales_of_those_apart, ("buyers.HandOver",)),
     "arrivals": ("arrivals", rows.arrivals, ("arrivals.Arrival",)),
     "loans": ("loans", rows.loans, ("arrivals.LoanAgreement",)),
+    "loans, going on": (
+        "loans",
+        going_on.loans_going_on,
+        ("arrivals.LoanAgreement", "animals.Loan"),
+    ),
+    "loans, kept apart": (
+        "loans",
+        going_on.loans_of_those_apart,
+        ("arrivals.LoanAgreement", "animals.Loan"),
+    ),
     "quarantines": ("quarantines", rows.quarantines, ("health.Quarantine",)),
     "quarantines, going on": ("quarantines", rows.quarantines_going_on, ("health.Quarantine",)),
+    "quarantines, once more": (
+        "quarantines",
+        going_on.quarantines_once_more,
+        ("health.Quarantine",),
+    ),
+    "quarantines, twice": ("quarantines", going_on.quarantines_twice, ()),
     "deaths": ("deaths", rows.deaths, ("health.Death",)),
     "deaths, first told": ("deaths", rows.deaths_first_told, ("health.Death",)),
     "looks": ("traits", rows.looks, ("traits.TraitLook",)),

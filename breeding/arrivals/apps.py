@@ -34,7 +34,7 @@ class ArrivalsConfig(AppConfig):
         add_together("arrivals", queries.those_together)
         add_sellers("arrivals", queries.those_of_one_seller)
         add_bound("loans", queries.lent_by_others)
-        add_following("agreements", loans.follow_the_loan)
+        add_following("agreements", loans.follow_the_loan, loans.lent_and_back)
         add_asking("agreements", late("breeding.arrivals.panels.page_of_terms"))
         add_going("agreements", loans.end_what_is_lent)
         erase_with_contact("arrivals.Arrival", erasing.empty_arrivals)

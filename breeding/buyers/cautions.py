@@ -10,7 +10,7 @@ from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.buyers.models import MOST_HOURS_ON_ONE_OXYGEN
 from breeding.gestation.reckoned import Outlook
-from breeding.health.quarantine import may_be_apart
+from breeding.health.hold import Hold
 from breeding.housing.models import Stay
 from breeding.housing.water.queries import ever_tested
 from breeding.litters.queries import growth_lacking_each
@@ -68,17 +68,24 @@ def cautions_of_each(every: Sequence[Going], program: Program) -> list[list[Caut
     return [[*expecting[one.animal.pk], *others[one.animal.pk]] for one in every]
 
 
-def not_fit_of(every: Sequence[Going]) -> dict[int, list[Caution]]:
+def not_fit_of(
+    every: Sequence[Going], held: Mapping[int, Sequence[Hold]] | None = None
+) -> dict[int, list[Caution]]:
     """All that speaks against it but pregnancy, of each by its key, while all are where they are.
 
-    In few queries of those of whom little is on record.
+    held: what holds each on its day, where that was asked already. In few queries of those of whom
+    little is on record.
     """
     born = {
         one.animal.pk: one.on
         for one in every
         if one.animal.born_on is None or one.animal.born_on <= one.on
     }
-    growth, unwell, unknown = growth_lacking_each(born), unwell_each(born), not_known_each(born)
+    growth, unwell, unknown = (
+        growth_lacking_each(born),
+        unwell_each(born, held),
+        not_known_each(born),
+    )
     verdicts = decided_of_each([one.animal.pk for one in every])
     return {
         one.animal.pk: list(
@@ -183,12 +190,12 @@ def beside_others(
 
     asked: until when each is asked about.
 
-    By key: those who may be in quarantine, those that are on record as gone while a stay of theirs
-    is open, and those that were moved on the very day; and of whoever was ever in tested water
-    where several species were, the tanks, as what their water is to be depends on who is in it.
+    By key: those that are on record as gone while a stay of theirs is open, and those that were
+    moved on the very day; and of whoever was ever in tested water where several species were, the
+    tanks, as what their water is to be depends on who is in it.
     """
     every = {one.pk: one for one in asked}
-    found, tanks = may_be_apart(every), dict[int, set[int]]()
+    found, tanks = set[int](), dict[int, set[int]]()
     for stay in read_of(Stay.objects.all(), "animal", every):
         one = every[stay.animal_id]
         if (stay.until is None and not one.is_here) or stay.since == asked[one]:

@@ -14,7 +14,8 @@ from breeding.buyers.cautions import Caution, Going, expecting_of, not_fit_of
 from breeding.buyers.models import STANDING, HandOver, Reservation
 from breeding.buyers.money import check_currency
 from breeding.buyers.services import GONE, check_on_record, gone_words, locked_contacts
-from breeding.health.holds import doubts_of_held_each
+from breeding.health.holds import doubts_of_holds
+from breeding.health.in_turn import HeldWhoGo
 from breeding.housing.models import Stay
 from breeding.pairings.company.doors import open_pairings
 from breeding.pairings.models import Pairing
@@ -86,9 +87,16 @@ class Leaving:
         first = [self._standings.judging(row, may_go) for row in self.rows]
         going = written_of(first)
         leaving = [Going(row.animal, row.on, row.hours_expected) for row in going]
-        others = not_fit_of(leaving)
-        held = doubts_of_held_each({row.animal: row.on for row in going}, "sell")
-        gone = {row.animal_id: self._standings.judging(row, leaves) for row in going}
+        holds = HeldWhoGo({row.animal_id: row.animal for row in going})
+        held: dict[int, list[Doubt]] = {}
+        gone: dict[int, Judged[HandOver]] = {}
+        for row in going:
+            its = holds.of(row.animal, row.on)
+            held[row.animal_id] = list(doubts_of_holds(row.animal, its, "sell"))
+            gone[row.animal_id] = self._standings.judging(row, leaves)
+            if gone[row.animal_id].may_be:
+                holds.goes(row.animal, row.on)
+        others = not_fit_of(leaving, holds.said)
         written = written_of(list(gone.values()))
         self._end_with(written)
         with constraints.named():
@@ -98,7 +106,7 @@ class Leaving:
         def judge(row: HandOver) -> Iterator[Doubt]:
             key = row.animal_id
             yield from asked([*expecting[key], *others[key]])
-            yield from held.get(key, [])
+            yield from held[key]
             if (refusal := gone[key].refusal) is not None:
                 raise refusal
 
@@ -153,7 +161,7 @@ class Leaving:
                     )
                 }
             )
-        _refuse_together(animal, self._pairings)
+        refuse_together(animal, self._pairings)
         stay = self._stays.get(animal.pk)
         if stay is not None and stay.since > on:
             raise ValidationError(
@@ -231,10 +239,11 @@ def _of_each(rows: Iterable[Row]) -> dict[int, Row]:
 
 def check_not_together(animal: Animal) -> None:
     """Raise ValidationError, naming the other, for one whose pairing is open."""
-    _refuse_together(animal, open_pairings([animal.pk]))
+    refuse_together(animal, open_pairings([animal.pk]))
 
 
-def _refuse_together(animal: Animal, going_on: Mapping[int, Sequence[Pairing]]) -> None:
+def refuse_together(animal: Animal, going_on: Mapping[int, Sequence[Pairing]]) -> None:
+    """The same by the open pairings of each."""
     for pairing in going_on.get(animal.pk, ()):
         other = pairing.male if pairing.female_id == animal.pk else pairing.female
         raise ValidationError(

@@ -35,7 +35,7 @@ class HealthConfig(AppConfig):
             "housing:water", "health", "breeding.health.illness.panels.water_panel", position=10
         )
         add_moving("holds", doubts_of_move, MovesInTurn)
-        add_before_going("holds", doubts_before_going)
+        add_before_going("holds", doubts_before_going, late("breeding.health.in_turn.HeldWhoGo"))
         add_panel(
             "animals:detail", "quarantine", "breeding.health.apart.panels.animal_panel", position=7
         )

@@ -1,31 +1,21 @@
 """What is asked at the doors of the rooms below: before a move, and before an animal goes."""
 
 import datetime
-from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator
 
-from django.utils import timezone
-
 from breeding.animals.models import Animal
-from breeding.health.hold import Hold
 from breeding.health.holds import (
-    Inside,
-    Moved,
     doubts_of_held,
     doubts_of_holds,
-    hold_of,
-    holds_by_its_days,
-    treated_by_stays,
     treatments_holding,
-    waters_of,
 )
+from breeding.health.in_turn import TreatmentsInTurn
 from breeding.health.models import Treatment
 from breeding.health.quarantine import water_of
 from breeding.housing.models import Tank
-from breeding.housing.stays.everywhere import Everywhere, Spent
+from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Leaving
 from breeding.program.problems.doubts import Doubt
-from breeding.program.problems.several import read_of
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import some
@@ -65,55 +55,19 @@ class MovesInTurn:
     """The same of one move after the other, by the stays in hand. animals: who may be moved."""
 
     def __init__(self, animals: Collection[int], where: Everywhere) -> None:
-        self._where = where
-        self._of_animal: dict[int, list[Treatment]] = defaultdict(list)
-        its_own = Treatment.objects.order_by("since", "pk")
-        for row in read_of(its_own, "animal", animals):
-            if row.animal_id is not None:
-                self._of_animal[row.animal_id].append(row)
-        of_water = Treatment.objects.filter(tank__isnull=False).select_related("tank")
-        self._by_water = waters_of(of_water.order_by("since", "pk"))
-        self._there = {water: _newest_first(rows) for water, rows in self._by_water.items()}
-        every = Tank.every.all() if self._by_water else ()
-        self._waters = {one.pk: water_of(one) for one in every}
+        self._treatments = TreatmentsInTurn(animals, where)
+        by_water = self._treatments.by_water
+        self._there = {water: _newest_first(rows) for water, rows in by_water.items()}
 
     def __call__(self, leaving: Leaving) -> list[Doubt]:
         found: list[Doubt] = []
         for one in moved_of(leaving):
-            found += doubts_of_holds(one, self._holding(one, leaving.on), "move", field="tank")
+            holds = self._treatments.of(one.pk, leaving.on)
+            found += doubts_of_holds(one, holds, "move", field="tank")
         if leaving.tank is not None and (coming := coming_of(leaving)):
             there = self._there.get(water_of(leaving.tank), ())
             found += _doubts_of_water(coming, leaving.tank, leaving.on, there)
         return found
-
-    def _holding(self, animal: Animal, on: datetime.date) -> Iterator[Hold]:
-        """By treatments of its own, and of water that it was in while the remedy was."""
-        key = animal.pk
-        inside = self._inside(key) if self._by_water else ()
-        of_water = treated_by_stays(self._by_water, inside, on, self._written)
-        its_own = self._of_animal.get(key, ())
-        for row in (*its_own, *(row for _, row in of_water)):
-            if holds_by_its_days(row, on):
-                yield hold_of(row, key, on)
-
-    def _inside(self, animal: int) -> Iterator[Inside]:
-        """Its stays as the database has them, the newest first."""
-        for one in sorted(self._where.stays_of(animal), key=_in_order)[::-1]:
-            yield Inside(animal, self._waters[one.tank_id], one.since, one.until)
-
-    def _written(self, moved: Moved) -> dict[tuple[int, datetime.date], datetime.datetime]:
-        """What is to be written is written after all that is on record."""
-        now = timezone.now()
-        written: dict[tuple[int, datetime.date], datetime.datetime] = {}
-        for animal in dict.fromkeys(key for key, _ in moved):
-            for one in self._where.stays_of(animal):
-                at = one.recorded_at or now
-                written[animal, one.since] = min(at, written.get((animal, one.since), at))
-        return written
-
-
-def _in_order(one: Spent) -> tuple[datetime.date, float]:
-    return one.in_order
 
 
 def _newest_first(rows: Iterable[Treatment]) -> list[Treatment]:

@@ -15,7 +15,6 @@ from breeding.health.hold import Forbidden, Hold
 from breeding.health.models import Treatment
 from breeding.health.quarantine import may_be_apart, quarantine_holds, water_by, water_of
 from breeding.housing.models import Stay
-from breeding.program.parts import alike
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import named_in
 from breeding.words.days import long_day
@@ -61,19 +60,6 @@ def doubts_of_held(
     known = {one.pk: one for one in animals}
     for key, holds in holds_on(known, on).items():
         yield from doubts_of_holds(known[key], holds, forbidden, field, needs_reason)
-
-
-def doubts_of_held_each(
-    asked: Mapping[Animal, Date], forbidden: Forbidden
-) -> dict[int, list[Doubt]]:
-    """The same of each on a day of its own, by its key; a reason is asked for."""
-    known = {one.pk: one for one in asked}
-    days = {one.pk: on for one, on in asked.items()}
-    return {
-        key: list(doubts_of_holds(known[key], holds, forbidden))
-        for on, keys in alike(days, may_be_held(known))
-        for key, holds in holds_on(keys, on).items()
-    }
 
 
 def doubts_of_holds(

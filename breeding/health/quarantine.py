@@ -130,10 +130,11 @@ def quarantine_holds(keys: Collection[int], on: Date) -> dict[int, tuple[Hold, .
 
     Whom it meets when it is moved is asked where it is moved (pairings/company).
     """
-    return {key: (_hold(one, on),) for key, one in quarantined(keys, on).items()}
+    return {key: (hold_of_quarantine(one, on),) for key, one in quarantined(keys, on).items()}
 
 
-def _hold(one: Quarantined, on: Date) -> Hold:
+def hold_of_quarantine(one: Quarantined, on: Date) -> Hold:
+    """How it holds an animal."""
     if one.is_done_on(on):
         why = tell(
             "is in quarantine; its days were over on {day}, end it first",

@@ -10,9 +10,15 @@ from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.allowed import check_two
+from breeding.pairings.company.together import AskingOfTwo
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
-from breeding.planning.season.readiness import Candidate, candidates, doubts_of_pair
+from breeding.planning.season.readiness import (
+    Candidate,
+    PairsInTurn,
+    candidates,
+    doubts_of_pair,
+)
 from breeding.program.models import Person, Program
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
@@ -69,6 +75,11 @@ def doubts_when_opened(
     found = candidates([female, male], program, today=on)
     his, hers = found[male.pk].bare, found[female.pk].bare
     return doubts_of_pair(hers, his, on=on, unit=program.length_unit)
+
+
+def doubts_when_many_are(animals: Mapping[int, Animal], program: Program) -> AskingOfTwo:
+    """The same of one pair after the other."""
+    return PairsInTurn(animals, program)
 
 
 @transaction.atomic

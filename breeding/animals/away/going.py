@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import revisions
 from breeding.animals.away.following import Gone, end_with
-from breeding.animals.away.loans import keep_loan
+from breeding.animals.away.loans import keep_loans
 from breeding.animals.models import Animal
 from breeding.animals.parents.impossible import settle_birth_precision
 from breeding.animals.services import (
@@ -97,8 +97,7 @@ class Standings:
         """All of it, with what follows."""
         steps = [step for its_own in self._steps.values() for step in its_own]
         change_together(steps, ("state", "state_on", "born_precision"))
-        for before, after in steps:
-            keep_loan(after, before.state, before.state_on)
+        keep_loans([(after, before.state, before.state_on) for before, after in steps])
         for key, said in end_with(list(self._gone.values())).items():
             self.animals[key].follows = said
         self._steps, self._gone = {}, {}

@@ -1,8 +1,8 @@
 """The days on which animals were lent, kept when it is said where they stand."""
 
 import datetime
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
@@ -11,7 +11,7 @@ from django.db import transaction
 from breeding.animals.models import Animal, Loan
 from breeding.program.acts.together import write_together
 from breeding.program.problems import constraints
-from breeding.program.problems.several import read_of
+from breeding.program.problems.several import named_in, read_of
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
@@ -21,12 +21,17 @@ ON_LOAN = Animal.State.ON_LOAN
 
 # What else is kept of loans, of one that stands elsewhere now than it did, since that day.
 Following = Callable[[Animal, str, Date | None], None]
-_following: dict[str, Following] = {}
+# Of whom of these it keeps anything when they go on loan on a day.
+OfWhom = Callable[[Collection[int]], Collection[tuple[int, Date]]]
+_following: dict[str, tuple[Following, OfWhom]] = {}
 
 
-def add_following(name: str, following: Following) -> None:
+def add_following(name: str, following: Following, of_whom: OfWhom) -> None:
     """Called once by a room above, in its AppConfig.ready."""
-    _following[name] = following
+    _following[name] = following, of_whom
+
+
+Step = tuple[Animal, str, Date | None]  # one as it stands now, and how it did
 
 
 class Away(NamedTuple):
@@ -44,7 +49,7 @@ def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
 
     Without a day on record there is nothing to keep: since when it is away, nobody knows.
     """
-    for follow in _following.values():
+    for follow, _ in _following.values():
         follow(animal, was_state, was_on)
     if animal.state == ON_LOAN:
         if animal.state_on is not None:
@@ -53,6 +58,40 @@ def keep_loan(animal: Animal, was_state: str, was_on: Date | None) -> None:
         _end(animal, was_on)
     elif was_state == animal.state and was_on is not None:
         _end_on_another_day(animal, was_on)
+
+
+@transaction.atomic
+def keep_loans(steps: Sequence[Step]) -> None:
+    """The same of many changes one after the other; what begins anew is written together."""
+    times = Counter(animal.pk for animal, *_ in steps)
+    begun = [animal.pk for animal, was_state, _ in steps if _begins(animal, was_state)]
+    known = {key for key in begun if times[key] > 1} | named_in(
+        Loan.objects.filter(until__isnull=True), "animal", begun
+    )
+    days = {(one.animal_id, one.since) for one in read_of(Loan.objects.all(), "animal", begun)}
+    for _, of_whom in _following.values() if begun else ():
+        days |= set(of_whom(begun))
+    new: list[Loan] = []
+    for animal, was_state, was_on in steps:
+        since = animal.state_on
+        is_known = animal.pk in known or since is None or (animal.pk, since) in days
+        if since is not None and _begins(animal, was_state) and not is_known:
+            new.append(Loan(animal=animal, since=since))
+            continue
+        _write_new(new)
+        new = []
+        keep_loan(animal, was_state, was_on)
+    _write_new(new)
+
+
+def _begins(animal: Animal, was_state: str) -> bool:
+    return animal.state == ON_LOAN and was_state != ON_LOAN
+
+
+def _write_new(loans: Sequence[Loan]) -> None:
+    if loans:
+        with constraints.named():
+            write_together(loans)
 
 
 @transaction.atomic
@@ -72,8 +111,7 @@ def keep_days_away(away: Iterable[tuple[Animal, Date, Date]]) -> None:
         else:
             loan.until = until
             _save(loan)
-    with constraints.named():
-        write_together(new)
+    _write_new(new)
 
 
 def _lend(animal: Animal, since: Date) -> None:

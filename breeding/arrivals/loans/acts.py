@@ -10,11 +10,16 @@ from django.db import transaction
 from breeding.animals.away.following import Gone
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
-from breeding.animals.typed.fields import check_past_day
+from breeding.arrivals.loans.beginning import (
+    begin_loans,
+    check_day,
+    check_not_withdrawn,
+    check_terms,
+)
 from breeding.arrivals.models import LoanAgreement
 from breeding.buyers.leaving import check_not_together
 from breeding.buyers.models import Contact
-from breeding.buyers.services import locked_on_record, reservation_of
+from breeding.buyers.services import locked_on_record
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.housing.stays.following import said_of
@@ -23,7 +28,7 @@ from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import DoubtError
-from breeding.program.problems.several import read_of
+from breeding.program.problems.several import read_of, settled
 from breeding.program.services import bring_back
 from breeding.words.days import long_day
 from breeding.words.language import sentences, tell
@@ -49,42 +54,8 @@ def lend(
 
     Raises ValidationError by field.
     """
-    animal = _locked(animal)
-    locked_on_record(contact)
-    _check_day("since", since, today)
-    if animal.state in (State.LEFT, State.DIED):
-        raise ValidationError(
-            tell(
-                "{animal} {state}; it cannot be lent.",
-                animal=animal.name,
-                state=animal.get_state_display(),
-            )
-        )
-    if animal.state == State.HERE:
-        check_not_together(animal)
-        if kept := reservation_of(animal):
-            raise ValidationError(
-                {
-                    "contact": tell(
-                        "{animal} is reserved for {contact}; let that go first.",
-                        animal=animal.name,
-                        contact=kept.contact,
-                    )
-                }
-            )
     agreement = _new(animal, contact, OUT, since, by, terms)
-    if animal.state == State.HERE:
-        try:
-            changed = change_state(animal, state=State.ON_LOAN, on=since, sure=sure, reason=reason)
-        except DoubtError:
-            raise
-        except ValidationError as problem:
-            raise at_field(problem, "since") from None
-        agreement.follows = changed.follows
-    elif animal.state_on is not None:
-        agreement.since = animal.state_on  # when it went is on record
-    _save(agreement)
-    return agreement
+    return _begun(agreement, today, sure, reason)
 
 
 @transaction.atomic
@@ -98,28 +69,17 @@ def take_in(
     **terms: Any,
 ) -> LoanAgreement:
     """An animal that is here belongs to somebody else: it cannot be sold, and goes back."""
-    animal = _locked(animal)
-    locked_on_record(contact)
-    _check_day("since", since, today)
-    if animal.state != State.HERE:
-        raise ValidationError(
-            tell(
-                "{animal} {state}; only one that is here can be lent to you.",
-                animal=animal.name,
-                state=animal.get_state_display(),
-            )
-        )
-    if kept := reservation_of(animal):
-        raise ValidationError(
-            tell(
-                "{animal} is reserved for {contact}; what belongs to somebody else cannot be.",
-                animal=animal.name,
-                contact=kept.contact,
-            )
-        )
-    agreement = _new(animal, contact, IN, since, by, terms)
-    _save(agreement)
-    return agreement
+    return _begun(_new(animal, contact, IN, since, by, terms), today)
+
+
+def _begun(
+    agreement: LoanAgreement,
+    today: datetime.date,
+    sure: Collection[str] = frozenset(),
+    reason: str = "",
+) -> LoanAgreement:
+    [judged] = begin_loans([agreement], today=today)
+    return settled(judged, sure, reason)
 
 
 @transaction.atomic
@@ -149,7 +109,7 @@ def end_loan(
                 day=long_day(agreement.back_on),
             )
         )
-    _check_day("on", on, today)
+    check_day("on", on, today)
     if on < agreement.since:
         raise ValidationError(
             {
@@ -215,6 +175,12 @@ def bring_back_agreement(agreement: LoanAgreement) -> None:
 # --------------------------------------------------------------- what follows at the other doors
 
 
+def lent_and_back(animals: Collection[int]) -> set[tuple[int, datetime.date]]:
+    """Those of these of whom a loan that is over may go on when they go on loan, and that day."""
+    lent = LoanAgreement.objects.filter(direction=OUT, back_on__isnull=False)
+    return {(one.animal_id, one.since) for one in read_of(lent, "animal", animals)}
+
+
 def follow_the_loan(animal: Animal, was_state: str, was_on: datetime.date | None) -> None:
     """After where it stands was changed at any door: what was agreed begins and ends with it."""
     is_about_a_loan = State.ON_LOAN in (was_state, animal.state)
@@ -260,10 +226,7 @@ def _end(agreement: LoanAgreement, on: datetime.date | None) -> None:
 
 def _locked(animal: Animal) -> Animal:
     locked = Animal.every.select_for_update().get(pk=animal.pk)
-    if locked.is_withdrawn:
-        raise ValidationError(
-            tell("{animal} is withdrawn; bring it back first.", animal=locked.name)
-        )
+    check_not_withdrawn(locked)
     return locked
 
 
@@ -275,16 +238,6 @@ def _new(
     by: Person | None,
     terms: dict[str, Any],
 ) -> LoanAgreement:
-    other = LoanAgreement.objects.filter(animal=animal, back_on__isnull=True).first()
-    if other is not None:
-        raise ValidationError(
-            tell(
-                "{animal} is {direction} since {day}; end that loan first, or change it.",
-                animal=animal.name,
-                direction=other.get_direction_display(),
-                day=long_day(other.since),
-            )
-        )
     return LoanAgreement(
         animal=animal,
         contact=contact,
@@ -296,24 +249,7 @@ def _new(
 
 
 def _save(agreement: LoanAgreement) -> None:
-    if agreement.due_back_on is not None and agreement.due_back_on < agreement.since:
-        raise ValidationError(
-            {
-                "due_back_on": tell(
-                    "{back_on} is before {since}, when it was lent.",
-                    back_on=long_day(agreement.due_back_on),
-                    since=long_day(agreement.since),
-                )
-            }
-        )
-    agreement.terms = agreement.terms.strip()
+    check_terms(agreement)
     agreement.full_clean(validate_unique=False, validate_constraints=False)
     with constraints.named(agreement):
         agreement.save()
-
-
-def _check_day(field: str, on: datetime.date, today: datetime.date) -> None:
-    try:
-        check_past_day(on, today)
-    except ValidationError as problem:
-        raise at_field(problem, field) from None

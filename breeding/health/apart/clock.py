@@ -128,7 +128,9 @@ def apart(
         *(Start(one.on, one.words) for one in events if _reaches(one, spells, since)),
         *_came_to_others(kept, beside, since, names),
     ]
-    last = max(starts, key=lambda one: one.on, default=Start(since))
+    # Of several of one day the first by its words, in whatever order they were written down.
+    in_order = sorted(starts, key=lambda one: one.words)
+    last = max(in_order, key=lambda one: one.on, default=Start(since))
     return Apart(since, last, left_on, _where(own, kept, on))
 
 

@@ -26,7 +26,7 @@ class QuarantinesInTurn:
     """
 
     def __init__(self, animals: Mapping[int, Animal], where: Everywhere) -> None:
-        self._where = where
+        self._animals, self._where = animals, where
         kept_apart = Tank.every.filter(kind=Tank.Kind.QUARANTINE)
         self._apart = set(kept_apart.values_list("pk", flat=True))
         where.read(self._apart)
@@ -36,6 +36,12 @@ class QuarantinesInTurn:
             self._said[row.animal_id].append(row)
         where.read_beside(key for key, rows in self._said.items() if any(map(_is_open, rows)))
         self._records = _InHand(animals, where) if self._said or self._apart else None
+
+    def say(self, row: Quarantine) -> None:
+        """One of theirs that is to be written counts as well."""
+        self._said[row.animal_id].append(row)
+        if self._records is None:
+            self._records = _InHand(self._animals, self._where)
 
     def of(self, animals: Iterable[Animal], on: Date) -> dict[int, Quarantined]:
         """Those of these who are in quarantine on a day, by key."""

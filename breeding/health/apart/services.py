@@ -1,18 +1,21 @@
 """Acts on quarantine: begun by word, ended for one or for several, put right."""
 
 import datetime
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from functools import cached_property
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.away.here import check_was_here
 from breeding.animals.models import Animal
+from breeding.health.apart.in_turn import QuarantinesInTurn
 from breeding.health.illness.days import check_past
 from breeding.health.illness.standing import ailing
 from breeding.health.models import Quarantine
 from breeding.health.quarantine import Quarantined, quarantined
+from breeding.housing.stays.everywhere import Everywhere
 from breeding.program import services
 from breeding.program.acts.together import write_together
 from breeding.program.models import Person
@@ -22,6 +25,7 @@ from breeding.program.problems.several import (
     Judged,
     clean_of_its_own,
     judging_in_turn,
+    named_in,
     read_of,
     settled,
     written_of,
@@ -32,6 +36,7 @@ from breeding.words.language import tell, tell_many
 Date = datetime.date
 CUT_SHORT = Quarantine.Result.CUT_SHORT
 MOST_DAYS = 366
+ONE_OPEN = "quarantine_one_open"
 
 
 @transaction.atomic
@@ -190,10 +195,7 @@ def record_earlier_quarantine(
 
 @transaction.atomic
 def record_quarantines(rows: Sequence[Quarantine], *, today: Date) -> list[Judged[Quarantine]]:
-    """Write down all that may be: with its first and its last day each, or going on by word.
-
-    No two of one animal where one of them goes on, and none that goes on beside one on record.
-    """
+    """Write down all that may be: with its first and its last day each, or going on by word."""
     judged = judge_quarantines(rows, today)
     with constraints.named():
         write_together(written_of(judged))
@@ -201,26 +203,71 @@ def record_quarantines(rows: Sequence[Quarantine], *, today: Date) -> list[Judge
 
 
 def judge_quarantines(rows: Sequence[Quarantine], today: Date) -> list[Judged[Quarantine]]:
-    """Each beside those on record of its animal; of those that are over also the rows before it."""
+    """Each beside those on record of its animal and the rows before it."""
     known: dict[int, list[Quarantine]] = defaultdict(list)
     by_word = Quarantine.objects.filter(since__isnull=False).select_related("animal")
     over = [row.animal_id for row in rows if row.ended_on is not None]
     for one in read_of(by_word.order_by("pk"), "animal", over):
         known[one.animal_id].append(one)
-    already = quarantined([row.animal_id for row in rows if row.ended_on is None], today)
+    already = _Already(rows, today)
 
     def judge(row: Quarantine) -> Iterator[Doubt]:
         row.note = row.note.strip()
         if row.ended_on is None and not row.result:
-            _check_begins(row, already.get(row.animal_id), today)
+            _check_begins(row, already.of(row.animal), today)
         else:
             _refuse_overlapping(row, reversed(known[row.animal_id]))
             _check_end(row)
             _check_days(row, today)
         clean_of_its_own(row)
+        if row.ended_on is None:
+            already.refuse_second(row)
         yield from ()
 
-    return judging_in_turn(rows, judge, lambda row: known[row.animal_id].append(row))
+    def count(row: Quarantine) -> None:
+        known[row.animal_id].append(row)
+        already.say(row)
+
+    return judging_in_turn(rows, judge, count)
+
+
+class _Already:
+    """Who is in quarantine today, by what is on record and by the rows before in turn."""
+
+    def __init__(self, rows: Sequence[Quarantine], today: Date) -> None:
+        self._today = today
+        begun = {row.animal_id: row.animal for row in rows if row.ended_on is None}
+        self._on_record = quarantined(begun, today)
+        self._open = named_in(Quarantine.objects.filter(ended_on__isnull=True), "animal", begun)
+        times = Counter(row.animal_id for row in rows)
+        self._again = {key: one for key, one in begun.items() if times[key] > 1}
+        self._said: set[int] = set()
+
+    @cached_property
+    def _in_turn(self) -> QuarantinesInTurn:
+        where = Everywhere(())
+        where.read_beside(self._again)
+        return QuarantinesInTurn(self._again, where)
+
+    def of(self, animal: Animal) -> Quarantined | None:
+        if animal.pk not in self._said:
+            return self._on_record.get(animal.pk)
+        return self._in_turn.of([animal], self._today).get(animal.pk)
+
+    def say(self, row: Quarantine) -> None:
+        """It counts for the rows after it."""
+        if row.ended_on is None:
+            self._open.add(row.animal_id)
+        if row.animal_id in self._again:
+            self._said.add(row.animal_id)
+            self._in_turn.say(row)
+
+    def refuse_second(self, row: Quarantine) -> None:
+        """As the database refuses one of an animal that is gone meanwhile, and in none today."""
+        if row.animal_id in self._open:
+            [rule] = (one for one in Quarantine._meta.constraints if one.name == ONE_OPEN)
+            words = str(rule.get_violation_error_message())
+            raise ValidationError({"animal": ValidationError(words, code=ONE_OPEN)})
 
 
 def _check_begins(row: Quarantine, already: Quarantined | None, today: Date) -> None:

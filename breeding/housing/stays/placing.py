@@ -56,6 +56,16 @@ def place_all(
     return [None for _ in animals]
 
 
+def leave_all(gone: Sequence[tuple[Animal, Date]]) -> None:
+    """From a day of its own on each is in no tank: as `place` writes it."""
+    locked = _locked({one.pk for one, _ in gone})
+    left = [(_stay_left(animal, locked[animal.pk], on), on) for animal, on in gone]
+    changes = [(copy(stay), stay) for stay, _ in left]
+    for stay, on in left:
+        stay.until = on
+    change_together(changes, ["until"])
+
+
 def insert(animal: Animal, stays: Stays, new: Spell, *, by: Person | None) -> Stay:
     """Write a stay and cut those around it. Raises ValidationError naming what is in its way."""
     return _insert([(animal, new)], {animal.pk: stays}, by=by)[0]

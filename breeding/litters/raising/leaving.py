@@ -15,6 +15,7 @@ from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import Figures, all_profiles
 from breeding.feeding.appetite import Appetite
 from breeding.feeding.queries import appetites, appetites_each, eating_on_record, feeding_since
+from breeding.health.hold import Hold
 from breeding.health.holds import holds_on, may_be_held
 from breeding.health.illness.standing import ailing
 from breeding.health.models import Observation
@@ -58,8 +59,13 @@ def unwell(
     return {key: tuple(said) for key, said in found.items()}
 
 
-def unwell_each(asked: Mapping[int, Date]) -> dict[int, tuple[str, ...]]:
-    """The same of each as of a day of its own, each source asked only of those it may speak of."""
+def unwell_each(
+    asked: Mapping[int, Date], held: Mapping[int, Iterable[Hold]] | None = None
+) -> dict[int, tuple[str, ...]]:
+    """The same of each as of a day of its own, each source asked only of those it may speak of.
+
+    held: what holds each on its day, where that was asked already.
+    """
     found: Lacking = {}
     keys = list(asked)
     measured: dict[int, list[Measurement]] = {}
@@ -69,6 +75,9 @@ def unwell_each(asked: Mapping[int, Date]) -> dict[int, tuple[str, ...]]:
         rows = [row for key in some for row in measured[key]]
         _add(found, _body(some, asof, rows))
     for source, may_speak_of in SOURCES.items():
+        if held is not None and source is _held:
+            _add(found, _held_words({key: held[key] for key in keys if held.get(key)}))
+            continue
         for asof, some in alike(asked, may_speak_of(keys)):
             _add(found, source(some, asof))
     return {key: tuple(said) for key, said in found.items()}
@@ -249,13 +258,17 @@ def _not_known(
 
 def _held(keys: Collection[int], asof: Date) -> Lacking:
     """What must not be sold yet: treated, or kept apart."""
+    return _held_words(holds_on(keys, asof))
+
+
+def _held_words(held: Mapping[int, Iterable[Hold]]) -> Lacking:
     return {
         key: [
             tell("the end of its hold (it {held})", held=one.in_words)
             for one in holds
             if "sell" in one.forbids
         ]
-        for key, holds in holds_on(keys, asof).items()
+        for key, holds in held.items()
     }
 
 

@@ -17,10 +17,12 @@ from breeding.housing.stays.shared_water import Shared
 from breeding.pairings.care.eating import Told, told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
+from breeding.pairings.company.concerns import Concern
 from breeding.pairings.company.doors import concerns_between, doubts_in, females_with_males
 from breeding.pairings.company.known import (
     FEMALE,
     MALE,
+    NO_KINSHIP,
     Kinship,
     Known,
     could_breed_since,
@@ -64,11 +66,16 @@ class MeetingsInTurn:
         self._seasons = _SeasonsInTurn(animals, where, first)
 
     def __call__(self, meeting: Meeting) -> list[Doubt]:
-        known = self._known_of(meeting)
+        known = self._known_of(meeting, self._kinship.of_those(meeting))
         concerns = concerns_between(meeting.coming, meeting.there, meeting.tank, known)
         return [doubt for one in concerns for doubt in doubts_in(one, meeting.field)]
 
-    def _known_of(self, meeting: Meeting) -> Known:
+    def besides_kinship(self, meeting: Meeting) -> list[Concern]:
+        """What speaks against them as if none were kin."""
+        known = self._known_of(meeting, NO_KINSHIP)
+        return concerns_between(meeting.coming, meeting.there, meeting.tank, known)
+
+    def _known_of(self, meeting: Meeting, kinship: Kinship) -> Known:
         on = meeting.on
         females = females_with_males(meeting.coming, meeting.there, self._could_breed, on)
         births = [birth for key in females for birth in self._births.get(key, ())]
@@ -88,7 +95,7 @@ class MeetingsInTurn:
             self._program,
             on=on,
             could_breed=self._could_breed,
-            kinship=self._kinship.of_those(meeting),
+            kinship=kinship,
         )
 
 

@@ -5,6 +5,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+import numpy as np
+
 from breeding.animals import lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import Figures, all_profiles
@@ -46,6 +48,8 @@ class Kinship:
         row, column = self.places.get(one), self.places.get(other)
         return 0.0 if row is None or column is None else float(self.matrix[row, column])
 
+
+NO_KINSHIP = Kinship({}, np.empty((0, 0)))
 
 Widths = Mapping[int, Sequence[tuple[Date, int]]]
 

@@ -1,7 +1,7 @@
 """Two put together: what speaks against them beside kinship, and one moved to the other."""
 
 import datetime
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
 from django.core.exceptions import ValidationError
 
@@ -22,12 +22,20 @@ from breeding.words.language import tell
 
 # What rooms above ask before a female and a male are put together on a day.
 OfTwo = Callable[[Animal, Animal, datetime.date, Program], Iterable[Doubt]]
-_of_two: dict[str, OfTwo] = {}
+# The same of one pair after the other, given whoever may be put together.
+AskingOfTwo = Callable[[Animal, Animal, datetime.date], Iterable[Doubt]]
+OfManyTwos = Callable[[Mapping[int, Animal], Program], AskingOfTwo]
+_of_two: dict[str, tuple[OfTwo, OfManyTwos]] = {}
 
 
-def add_question_of_two(name: str, question: OfTwo) -> None:
-    """Called once by a room above, in its AppConfig.ready."""
-    _of_two[name] = question
+def add_question_of_two(name: str, question: OfTwo, of_many: OfManyTwos) -> None:
+    """Called once by a room above, in its AppConfig.ready: what is asked of two, and in turn."""
+    _of_two[name] = question, of_many
+
+
+def asked_in_turn(animals: Mapping[int, Animal], program: Program) -> list[AskingOfTwo]:
+    """What every room asks, for many that are put together one after the other."""
+    return [of_many(animals, program) for _, of_many in _of_two.values()]
 
 
 # What her page of pairing asks in its own way: kinship, with a reason, and her rest.
@@ -43,7 +51,7 @@ def doubts_of_two(
     their company has begun before.
     """
     yield from doubts_of_held((female, male), "breed", on, field="introduced_on")
-    for question in _of_two.values():
+    for question, _ in _of_two.values():
         yield from question(female, male, on, program)
     where = _places(female, male, on)
     if where is None or share_water(*where):

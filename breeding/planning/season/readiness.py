@@ -1,7 +1,7 @@
 """Who can be bred now, and what stands against it, in words; writes nothing."""
 
 import datetime
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from django.db.models import F
@@ -32,6 +32,7 @@ from breeding.planning.season.free_from import free_from
 from breeding.planning.season.told.carrying import carries, carries_words
 from breeding.program.models import Program
 from breeding.program.problems.doubts import Doubt
+from breeding.program.problems.several import read_of
 from breeding.program.unchanged.each import kept_of_each
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import pregnancy
@@ -145,9 +146,7 @@ def _candidates(
         season = her_season.get(one.pk)
         figures = profiles.of(shares.get(one.pk, {}))
         since, is_known = mature[one.pk]
-        width, outgrown = widths.get(one.pk), None
-        if width and width.is_outgrown(one.sex, figures, today):
-            width, outgrown = None, width
+        width, outgrown = _still_so(widths.get(one.pk), one, figures, today)
         condition, condition_on = conditions.get(one.pk, (None, None))
         body = Body(
             one.sex,
@@ -191,18 +190,27 @@ def _candidates(
 
 
 def _measured(
-    keys: list[int],
+    keys: Collection[int],
 ) -> tuple[dict[int, Width], dict[int, tuple[int, datetime.date | None]]]:
     """The latest width and condition of each; one of an unknown day counts only alone."""
     widths: dict[int, Width] = {}
     conditions: dict[int, tuple[int, datetime.date | None]] = {}
     in_order = (F("on").asc(nulls_first=True), "pk")
-    for row in Measurement.objects.filter(animal__in=keys).order_by(*in_order):
+    for row in read_of(Measurement.objects.order_by(*in_order), "animal", keys):
         if row.disc_width_mm:
             widths[row.animal_id] = Width(row.disc_width_mm, row.on)
         if row.condition:
             conditions[row.animal_id] = row.condition, row.on
     return widths, conditions
+
+
+def _still_so(
+    width: Width | None, one: Animal, figures: Figures, today: datetime.date
+) -> tuple[Width | None, Width | None]:
+    """Its width, or else the one that it has outgrown."""
+    if width and width.is_outgrown(one.sex, figures, today):
+        return None, width
+    return width, None
 
 
 def _company() -> dict[int, list[str]]:
@@ -277,3 +285,29 @@ def doubts_of_pair(
     if his and hers and too_wide(his, hers, female.figures):
         names = male.animal.name, his, female.animal.name, hers
         yield Doubt(wider_words(*names, female.figures, unit) + ".", needs_reason=True)
+
+
+class PairsInTurn:
+    """`doubts_of_pair` of any two of these on any days, without marks, rest and holds; all that was
+    measured of them is read once."""
+
+    def __init__(self, animals: Mapping[int, Animal], program: Program) -> None:
+        self._unit, profiles, shares = (
+            program.length_unit,
+            all_profiles(),
+            lineage.current().shares,
+        )
+        self._widths, self._conditions = _measured(animals)
+        self._figures = {key: profiles.of(shares.get(key, {})) for key in animals}
+
+    def __call__(self, female: Animal, male: Animal, on: datetime.date) -> list[Doubt]:
+        hers, his = self._bare(female, on), self._bare(male, on)
+        return list(doubts_of_pair(hers, his, on=on, unit=self._unit))
+
+    def _bare(self, one: Animal, on: datetime.date) -> Candidate:
+        figures = self._figures[one.pk]
+        width, outgrown = _still_so(self._widths.get(one.pk), one, figures, on)
+        mm = width.mm if width else None
+        condition, condition_on = self._conditions.get(one.pk, (None, None))
+        body = Body(one.sex, one.born_on, mm, condition, condition_on, outgrown=outgrown)
+        return Candidate(one, True, True, (), mm, figures=figures, body=body)

@@ -52,6 +52,12 @@ def test_one_that_is_added_starts_it_again_for_those_that_were_there():
     assert clock([spell(2, 10)], [spell(1, 3)]).start == (day(10), "")
 
 
+def test_of_two_added_on_one_day_the_same_is_named_whoever_was_written_down_first():
+    mira, vega = spell(2, 10), spell(3, 10, tank=8)
+    assert clock([spell(1, 3)], [vega, mira]).start == (day(10), "Mira was added")
+    assert clock([spell(1, 3)], [mira, vega]).start == (day(10), "Mira was added")
+
+
 def test_one_that_comes_along_starts_nothing_again():
     assert clock([spell(1, 3)], [spell(2, 3)]).start == (day(3), "")
 

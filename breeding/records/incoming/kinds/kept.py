@@ -169,7 +169,10 @@ def all_together(
         asked = [Doubt(again.sentence(record), again.field)] if again and key in known else []
         asked += [doubt for doubt in judged.doubts if not doubt.is_only_said]
         one.doubts = [doubt for doubt in asked if doubt.mark not in keeping.sure]
-        one.refusal = judged.refusal
+        if isinstance(judged.refusal, DoubtError):
+            one.without_reason = list(judged.refusal.doubts)
+        else:
+            one.refusal = judged.refusal
         if judged.may_be:
             one.record = record
             if again:

@@ -7,15 +7,11 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from breeding.health.apart.services import (
-    MOST_DAYS,
-    keep_apart,
-    record_quarantines,
-)
+from breeding.health.apart.services import MOST_DAYS, record_quarantines
 from breeding.health.illness.observing import observe_all
 from breeding.health.illness.treating import Prescribed, prescribed, treat_all
 from breeding.health.models import Observation, Quarantine, Treatment
-from breeding.program.problems.several import named_in, read_of
+from breeding.program.problems.several import read_of
 from breeding.records.incoming.kinds.kept import Again, Kept, all_together, in_runs, known_by
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
@@ -140,27 +136,11 @@ def _kind_of(said: str) -> str:
 
 
 def _quarantines(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Together; but where one of an animal goes on, its rows one after the other."""
-    going_on = {one["animal"].pk for one in rows if one["ended_on"] is None}
-    held = named_in(Quarantine.objects.filter(ended_on__isnull=True), "animal", going_on)
-
-    def is_plain(facts: Facts) -> bool:
-        """Over, or the first of its animal that goes on."""
-        key = facts["animal"].pk
-        if facts["ended_on"] is not None:
-            return True
-        is_first = key not in held
-        held.add(key)
-        return is_first
-
     return in_runs(
         rows,
         keeping,
-        is_plain=is_plain,
         key=lambda facts: (facts["animal"].pk, facts["since"]),
-        also=lambda facts: {facts["animal"].pk} & going_on,
         together=_all_apart,
-        alone=_going_on,
     )
 
 
@@ -187,21 +167,6 @@ def _all_apart(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
         make=make,
         write=lambda made: record_quarantines(made, today=keeping.today),
     )
-
-
-def _going_on(facts: Facts, keeping: Keeping) -> Any:
-    one, since = facts["animal"], facts["since"]
-    known = Quarantine.objects.filter(animal=one, since=since)
-    _check_quarantine(facts, is_known=known.exists())
-    (row,) = keep_apart(
-        [one],
-        since=since,
-        today=keeping.today,
-        by=keeping.by,
-        least_days=facts["least_days"],
-        note=words(facts, "note"),
-    )
-    return row
 
 
 def _check_quarantine(facts: Facts, *, is_known: bool) -> None:

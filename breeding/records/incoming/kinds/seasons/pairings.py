@@ -1,32 +1,20 @@
 """Pairings: a female and a male together, from when to when."""
 
 from collections.abc import Sequence
-from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from breeding.pairings.earlier import record_earlier_pairings
+from breeding.pairings.many import record_pairings
 from breeding.pairings.models import Pairing
-from breeding.pairings.services import open_pairing
-from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
+from breeding.records.incoming.kinds.kept import Kept, all_together
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
 
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Those that are over together; two that are together now are asked about."""
-    return in_runs(
-        rows,
-        keeping,
-        is_plain=lambda facts: facts["separated_on"] is not None,
-        key=id,
-        together=_over,
-        alone=_going_on,
-    )
+    """Those that are over, and those that go on, which are asked about."""
 
-
-def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
     def make(facts: Facts) -> Pairing:
         return Pairing(
             female=facts["female"],
@@ -42,23 +30,7 @@ def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
         rows,
         keeping,
         make=make,
-        write=lambda made: record_earlier_pairings(
-            made, program=keeping.program, today=keeping.today
-        ),
-    )
-
-
-def _going_on(facts: Facts, keeping: Keeping) -> Any:
-    return open_pairing(
-        female=facts["female"],
-        male=facts["male"],
-        introduced_on=facts["introduced_on"],
-        reason=words(facts, "reason"),
-        note=words(facts, "note"),
-        program=keeping.program,
-        by=keeping.by,
-        today=keeping.today,
-        sure=keeping.sure,
+        write=lambda made: record_pairings(made, program=keeping.program, today=keeping.today),
     )
 
 

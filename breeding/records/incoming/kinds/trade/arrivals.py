@@ -1,6 +1,7 @@
 """How animals came and for what; and animals lent, in both directions."""
 
 from collections.abc import Sequence
+from itertools import groupby
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -8,14 +9,13 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.animals.models import Animal
-from breeding.arrivals.loans.acts import lend, take_in
+from breeding.arrivals.loans.beginning import begin_loans
 from breeding.arrivals.loans.earlier import record_earlier_loans
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import write_how_all_came, write_how_it_came
 from breeding.program.problems.several import read_of
 from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import (
-    BROUGHT_IN,
     NOTE,
     Facts,
     Keeping,
@@ -109,35 +109,37 @@ def _refuse_known(one: Animal, known: Arrival | None) -> None:
 
 
 def _loans(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Those that are over together; one that goes on is lent as from the page."""
+    """Those that are over, and those that go on; where one of an animal does, its rows one after
+    the other."""
+    going_on = {one["animal"].pk for one in rows if _goes_on(one)}
     return in_runs(
         rows,
         keeping,
-        is_plain=lambda facts: facts["back_on"] is not None,
         key=lambda facts: (facts["animal"].pk, facts["direction"], facts["since"]),
-        together=_over,
-        alone=_going_on,
+        also=lambda facts: {facts["animal"].pk} & going_on,
+        together=_in_order,
     )
 
 
+def _goes_on(facts: Facts) -> bool:
+    return facts["back_on"] is None
+
+
+def _in_order(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    """Those that follow each other and go on by one act, and those that are over."""
+    found: list[Kept] = []
+    for goes_on, some in groupby(rows, _goes_on):
+        found += (_going_on if goes_on else _over)(list(some), keeping)
+    return found
+
+
 def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
-    on_record, mine = LoanAgreement.objects.all(), [one["animal"].pk for one in rows]
-    known = {
-        (one.animal_id, one.direction, one.since): one for one in read_of(on_record, "animal", mine)
-    }
+    known = _known_loans([one["animal"].pk for one in rows])
 
     def make(facts: Facts) -> LoanAgreement:
         one, direction, since = facts["animal"], facts["direction"], facts["since"]
         _refuse_known_loan(one, known.get((one.pk, direction, since)))
-        return LoanAgreement(
-            animal=one,
-            contact=facts["contact"],
-            direction=direction,
-            since=since,
-            back_on=facts["back_on"],
-            recorded_by=keeping.by,
-            **_terms(facts),
-        )
+        return _loan_of(one, facts, keeping)
 
     return all_together(
         rows,
@@ -147,24 +149,42 @@ def _over(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
     )
 
 
-def _going_on(facts: Facts, keeping: Keeping) -> Any:
-    one, contact, since = facts["animal"], facts["contact"], facts["since"]
-    one.refresh_from_db()
-    known = LoanAgreement.objects.filter(animal=one, direction=facts["direction"], since=since)
-    _refuse_known_loan(one, known.first())
-    if facts["direction"] == OUT:
-        _check_its_own_day(one, since)
-        return lend(
-            one,
-            contact,
-            by=keeping.by,
-            today=keeping.today,
-            since=since,
-            sure=keeping.sure,
-            reason=BROUGHT_IN,
-            **_terms(facts),
-        )
-    return take_in(one, contact, by=keeping.by, today=keeping.today, since=since, **_terms(facts))
+def _going_on(rows: Sequence[Facts], keeping: Keeping) -> list[Kept]:
+    """Those that are lent as from the page; no two of one animal."""
+    mine = [one["animal"].pk for one in rows]
+    animals = {one.pk: one for one in read_of(Animal.every.all(), "pk", mine)}
+    known = _known_loans(mine)
+
+    def make(facts: Facts) -> LoanAgreement:
+        one, direction, since = animals[facts["animal"].pk], facts["direction"], facts["since"]
+        _refuse_known_loan(one, known.get((one.pk, direction, since)))
+        if direction == OUT:
+            _check_its_own_day(one, since)
+        return _loan_of(one, facts, keeping)
+
+    return all_together(
+        rows,
+        keeping,
+        make=make,
+        write=lambda made: begin_loans(made, today=keeping.today),
+    )
+
+
+def _loan_of(one: Animal, facts: Facts, keeping: Keeping) -> LoanAgreement:
+    return LoanAgreement(
+        animal=one,
+        contact=facts["contact"],
+        direction=facts["direction"],
+        since=facts["since"],
+        back_on=facts["back_on"],
+        recorded_by=keeping.by,
+        **_terms(facts),
+    )
+
+
+def _known_loans(animals: Sequence[int]) -> dict[tuple[int, str, Any], LoanAgreement]:
+    on_record = read_of(LoanAgreement.objects.all(), "animal", animals)
+    return {(one.animal_id, one.direction, one.since): one for one in on_record}
 
 
 def _terms(facts: Facts) -> dict[str, Any]:
