@@ -1,8 +1,10 @@
 """Weight for width of the program's own animals; reads, and writes nothing."""
 
 import datetime
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
 
@@ -17,6 +19,7 @@ from breeding.animals.growth.weight_for_width import (
     fit_weights,
     weight_of_width,
 )
+from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.frame.memory import remembered
@@ -27,6 +30,7 @@ from breeding.program.unchanged.growing import kept_while_growing
 Date = datetime.date
 Point = tuple[int, float, float]  # the animal's key, width in cm, weight in g
 
+_UNKNOWN: Mapping[int | None, Fraction] = {None: Fraction(1)}
 MOST_ROWS = 1500  # of the latest measurements with both figures that a fit looks at
 
 
@@ -73,7 +77,7 @@ class WeighedProgram:
     """What the program's animals weigh for their width, by kind, and who of them carried young."""
 
     def __init__(self) -> None:
-        self.profiles, self.shares = all_profiles(), lineage.current().shares
+        self.profiles, self.lineage = all_profiles(), lineage.current()
         found = _weights_on_record()
         self.points: Mapping[str, tuple[Point, ...]] = found.points
         self.carrying: dict[int, Collection[Span]] = dict(found.carrying)
@@ -82,7 +86,7 @@ class WeighedProgram:
 
     def is_told(self, animal: Animal) -> bool:
         """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
-        kind = self._kind(animal.pk)
+        kind = self._kind(animal)
         if kind not in self._told:
             points = self.points.get(kind, ())
             animals = {key for key, *_ in points}
@@ -91,7 +95,7 @@ class WeighedProgram:
 
     def usual_of(self, animal: Animal) -> Usual | None:
         """Of its kind; None where nobody of it was weighed and measured at once."""
-        kind = self._kind(animal.pk)
+        kind = self._kind(animal)
         if kind not in self._usual:
             points = self.points.get(kind, ())
             fit = _fitted(points) if points else None
@@ -111,8 +115,23 @@ class WeighedProgram:
         if asked:
             self.carrying |= carrying_spans(asked)
 
-    def _kind(self, key: int) -> str:
-        return self.profiles.of(self.shares.get(key, {})).key
+    def _kind(self, animal: Animal) -> str:
+        """By its parents as they stand on it: it may be younger than what was read here."""
+        known, key = self.lineage, animal.pk
+        if key in known.shares and _has_its_parents(animal, known):
+            return self.profiles.of(known.shares[key]).key
+        mixed: dict[int | None, Fraction] = defaultdict(Fraction)
+        for parent in (animal.sire_id, animal.dam_id):
+            for species, share in known.shares.get(parent or 0, _UNKNOWN).items():
+                mixed[species] += share / 2
+        return self.profiles.of(mixed).key
+
+
+def _has_its_parents(animal: Animal, known: Lineage) -> bool:
+    """Whether the lineage has it with those that stand on it; possible sires do not."""
+    sires = known.pedigree.sires(animal.pk)
+    is_his = sires.get(animal.sire_id) == 1 if animal.sire_id else 1 not in sires.values()
+    return is_his and known.pedigree.dam(animal.pk) == animal.dam_id
 
 
 def weighed_program() -> WeighedProgram:

@@ -1,6 +1,6 @@
 """How the rows of a table are written: one by one, or all by an act of many, with one outcome."""
 
-from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
@@ -20,7 +20,7 @@ Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 Record = TypeVar("Record", bound=models.Model)
 
 MOST_ONE_BY_ONE = 2_000
-_MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
+_MOST_ROUNDS = 80  # a service may ask again, about what the first answer led to, or of each pup
 
 
 @dataclass
@@ -82,6 +82,16 @@ def kept_alone(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "
             kept.refusal = without_frames(problem)
             break
     return kept
+
+
+def asked_in_turn(asked: Iterable[Iterable[Doubt]], keeping: "Keeping") -> list[Doubt]:
+    """What `kept_alone` gathers of an act that asks for these, one after the other."""
+    sure, found = set(keeping.sure), []
+    for at_once in asked:
+        new = [one for one in at_once if not one.is_only_said and one.mark not in sure]
+        sure |= {one.mark for one in new}
+        found += new
+    return found
 
 
 def without_frames(problem: ValidationError) -> ValidationError:
