@@ -51,8 +51,8 @@ class Changed:
 def judge_changes(changes: Sequence[Change]) -> list[Changed | None]:
     """Each as `change_animal` leaves it, not written yet; None: that is for `change_animal`.
 
-    That are those that cannot be so, and those that get other possible sires than are on record.
-    For the caller to see to: none stands here twice, and none stems from another or is its parent.
+    That are those that cannot be so, whose parent or young is changed as well, and that get other
+    possible sires than are on record. For the caller to see to: none stands here twice.
     """
     revisions.hold()
     keys = [one.animal.pk for one in changes]
@@ -62,16 +62,19 @@ def judge_changes(changes: Sequence[Change]) -> list[Changed | None]:
     now = {one.pk: one for one in read_of(Animal.every.all(), "pk", (one.pk for one in named))}
     on_record = OnRecord(gestation_longest_days, *parts_on_record(now.values()))
     young, possible = young_of(keys), _possible_sires(keys)
-    have_young = {parent for of_each in young.values() for parent in of_each}
+    changing = set(keys)
 
     def judged(change: Change) -> Changed | None:
         before, parents = kept[change.animal.pk], change.parents.among(now)
+        its_young = {one.pk for of_each in young.values() for one in of_each.get(before.pk, ())}
+        if changing & {*its_young, *(one.pk for _, one in parents.everyone)}:
+            return None
         shares = {sire.pk: share for sire, share in parents.possible_sires}
         if shares and shares != possible.get(before.pk):
             return None
         after, beside = copy(before), on_record
         after.sire, after.dam = parents.sire, parents.dam
-        if before.pk in have_young:
+        if its_young:
             beside = replace(on_record, descendants=lineage.descendants(before.pk))
         try:
             check_counts(before)

@@ -154,10 +154,15 @@ def _record(drafts: Sequence[Draft], keeping: Keeping) -> list[Recorded]:
 
 
 def keep_birth(facts: Facts, keeping: Keeping) -> Any:
-    """One birth, with what is on record of its young."""
-    born_on = facts["born_on"]
-    dam = Animal.every.get(pk=facts["dam"].pk)  # a birth before it may have changed her
-    young = facts["young"] or _young_on_record(dam, born_on)
+    """One birth, with what is on record of its young.
+
+    They and the dam are read anew: a birth before may have changed them, and what an attempt has
+    changed is rolled back on record alone.
+    """
+    born_on, named = facts["born_on"], [facts["dam"], *(facts["young"] or ())]
+    now = Animal.every.in_bulk([one.pk for one in named])
+    dam, *young = (now[one.pk] for one in named)
+    young = young or _young_on_record(dam, born_on)
     pups = _further_pups(facts, young)
     sizes, pups = _measured(facts, young, pups)
     living = sum(pup.alive for pup in pups)
