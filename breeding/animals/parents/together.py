@@ -97,7 +97,8 @@ def write_changes(changed: Sequence[Changed]) -> None:
         if one.before.state_on != one.after.state_on:
             keep_loan(one.after, one.before.state, one.before.state_on)
     settled = (one.after.pk for one in changed if not one.change.parents.possible_sires)
-    delete_together(list(read_of(PossibleSire.objects.all(), "animal", settled)))
+    named = PossibleSire.objects.select_related("sire")  # the history says who it was
+    delete_together(list(read_of(named, "animal", settled)))
     with_parents = (one.after.pk for one in changed if one.change.parents.everyone)
     delete_together(list(read_of(SpeciesShare.objects.all(), "animal", with_parents)))
     revisions.parentage_changed()
