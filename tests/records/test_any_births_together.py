@@ -136,3 +136,24 @@ def test_any_births_are_one_birth_after_the_other(data, owner, dams, sires, youn
     keeping = Keeping(owner, cast.program_now(), NOW, TODAY, state, sure)
     told, *_ = become("litters", rows, KINDS["litters"].keep_all, keeping)
     assert told == [(is_kept, [], refused) for is_kept, _, refused in alone[0]]
+
+
+def test_what_is_asked_of_a_size_rests_on_what_was_weighed_before_the_table(owner, dams, sires):
+    rows = [
+        {
+            **NOTHING,
+            "dam": dam,
+            "sire": sires[0],
+            "born_on": on,
+            "alive": 4,
+            "weights": [weight, weight + 1, weight + 2, weight],
+            "widths": [95, 96, 97, 94],
+        }
+        for on, weight in zip(DAYS[:2] + DAYS[3:], (45, 47, 49, 20), strict=True)
+        for dam in dams[:3]
+    ]
+    keeping = Keeping(owner, cast.program_now(), NOW, TODAY, "left")
+    alone = become("litters", rows, one_by_one(ONE_ROW["litters"]), keeping)
+    assert become("litters", rows, KINDS["litters"].keep_all, keeping) == alone
+    usual = "about 69 g would be usual among your own animals"
+    assert [sum(usual in asked for asked, _ in doubts) for _, doubts, _ in alone[0]][-3:] == [1] * 3

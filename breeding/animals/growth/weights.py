@@ -2,7 +2,9 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -136,7 +138,26 @@ def _has_its_parents(animal: Animal, known: Lineage) -> bool:
 
 def weighed_program() -> WeighedProgram:
     """As it stood when this request first asked: read once, however many rows a table brings."""
-    return remembered("weighed program", WeighedProgram)
+    held = _of_a_table.get()
+    if held is None:
+        return remembered("weighed program", WeighedProgram)
+    if not held:
+        held.append(WeighedProgram())
+    return held[0]
+
+
+_of_a_table: ContextVar[list[WeighedProgram] | None] = ContextVar("of a table", default=None)
+
+
+@contextmanager
+def weighed_before() -> Iterator[None]:
+    """What a table brings is held against what was weighed before it, by whatever acts it is
+    written: each of its rows is asked of the same."""
+    token = _of_a_table.set([])
+    try:
+        yield
+    finally:
+        _of_a_table.reset(token)
 
 
 @lru_cache(maxsize=16)

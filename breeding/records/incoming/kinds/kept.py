@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
+from breeding.animals.growth.weights import weighed_before
 from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt, DoubtError
 from breeding.program.problems.several import Judged
@@ -44,7 +45,8 @@ def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
     MOST_ONE_BY_ONE are refused: so many acts in one transaction take minutes."""
 
     def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
-        kept = [kept_alone(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
+        with weighed_before():
+            kept = [kept_alone(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
         refusal = too_many(len(rows))
         return kept + [Kept(refusal=refusal) for _ in rows[MOST_ONE_BY_ONE:]]
 

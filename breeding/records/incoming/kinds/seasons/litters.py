@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.growth.weights import weighed_before
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, change_animal
@@ -49,11 +50,12 @@ _LONG_AGO = datetime.timedelta(days=365)
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     """All together, but for those that are for an act of their own."""
-    return [
-        one
-        for part in in_order_of_descent(rows, _young_named(rows))
-        for one in _keep(part, keeping, _drafts(part, keeping))
-    ]
+    with weighed_before():
+        return [
+            one
+            for part in in_order_of_descent(rows, _young_named(rows))
+            for one in _keep(part, keeping, _drafts(part, keeping))
+        ]
 
 
 def _keep(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
