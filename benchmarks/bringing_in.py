@@ -29,7 +29,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchmarks.tables.kinds import FEWER, TABLES
+from benchmarks.tables.kinds import FEWER, STATES, TABLES
 
 if TYPE_CHECKING:
     from benchmarks.programs.grown import Grown
@@ -79,7 +79,13 @@ def speed_of(name: str, grown: "Grown", rows: int) -> Speed:
     given: dict[str, Any] = {"program": the_program(), "now": now, "today": grown.today}
     with _rolled_back():
         text, before = table(grown, rows), _peak()
-        draft = services.keep_draft(by=grown.by, file_name="table.csv", text=text, kind=kind)
+        draft = services.keep_draft(
+            by=grown.by,
+            file_name="table.csv",
+            text=text,
+            kind=kind,
+            usual_state=STATES.get(name, "here"),
+        )
         with for_one_request(only_reads=True):
             looked, trial = _timed(lambda: queries.looked(draft, **given))
         if not models:

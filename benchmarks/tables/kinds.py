@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from benchmarks.tables import births as of_births
 from benchmarks.tables import going_on, rows
 from benchmarks.tables import stays as of_stays
 
@@ -12,6 +13,10 @@ if TYPE_CHECKING:
 Table = Callable[["Grown", int], str]
 # Kinds of which each row writes many records: no more rows of them are measured.
 FEWER: Mapping[str, int] = {"species": 300}
+# Of the young of which nothing else is on record; "here" where nothing is said.
+STATES: Mapping[str, str] = {"births, young that left": "left"}
+BIRTHS = ("pairings.Outcome", "litters.Litter", "litters.Pup")
+WITH_YOUNG = ("animals.Animal", *BIRTHS)
 # By what is measured: the kind of the rows, the table, and the models that it writes.
 TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "animals": ("animals", rows.animals, ("animals.Animal", "animals.Measurement")),
@@ -35,27 +40,17 @@ TABLES: Mapping[str, tuple[str, Table, tuple[str, ...]]] = {
     "pairings": ("pairings", rows.pairings, ("pairings.Pairing",)),
     "pairings, going on": ("pairings", going_on.pairings_going_on, ("pairings.Pairing",)),
     "pairings, from afar": ("pairings", going_on.pairings_from_afar, ("pairings.Pairing",)),
-    "births": ("litters", rows.births, ("pairings.Outcome", "litters.Litter", "litters.Pup")),
-    "births, young": (
-        "litters",
-        rows.births_with_young,
-        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "births, weighed": (
-        "litters",
-        rows.births_with_weights,
-        ("animals.Animal", "pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "births of young on record": (
-        "litters",
-        rows.births_of_young,
-        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
-    "births that change young": (
-        "litters",
-        rows.births_that_change_young,
-        ("pairings.Outcome", "litters.Litter", "litters.Pup"),
-    ),
+    "births": ("litters", of_births.births, BIRTHS),
+    "births, young": ("litters", of_births.births_with_young, WITH_YOUNG),
+    "births, young that left": ("litters", of_births.births_with_young, WITH_YOUNG),
+    "births, weighed": ("litters", of_births.births_with_weights, WITH_YOUNG),
+    "births, both sizes": ("litters", of_births.births_with_both_sizes, WITH_YOUNG),
+    "births of young on record": ("litters", of_births.births_of_young, BIRTHS),
+    "births, young weighed": ("litters", of_births.births_with_sizes_of_young, BIRTHS),
+    "births that change young": ("litters", of_births.births_that_change_young, BIRTHS),
+    "births, change parents": ("litters", of_births.births_that_change_parents, BIRTHS),
+    "births of those who breed": ("litters", of_births.births_of_those_who_breed, BIRTHS),
+    "births of unsure sires": ("litters", of_births.births_of_unsure_sires, BIRTHS),
     "observations": ("observations", rows.observations, ("health.Observation",)),
     "treatments": ("treatments", rows.treatments, ("health.Treatment",)),
     "sales": ("sales", rows.sales, ("buyers.HandOver",)),

@@ -2,7 +2,7 @@
 
 import datetime
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -15,8 +15,6 @@ COMPANY = 9  # in a tank: a male and his females
 SIGNS = 3  # of the program's, those seen by turns
 
 Rows = Iterator[tuple[object, ...]]
-_Born = tuple["Animal | None", "Animal | None", datetime.date]
-_OnRecord = Callable[[int, "Animal", "Animal", datetime.date], _Born]
 
 
 def as_csv(header: str, rows: Rows) -> str:
@@ -153,69 +151,6 @@ def pairings(grown: "Grown", rows: int) -> str:
             yield her.code, him.code, on, on + 6 * DAY
 
     return as_csv("female,male,from,to", each())
-
-
-def births(grown: "Grown", rows: int) -> str:
-    """Two pups each, born dead: the figures of births whose young are no animals of their own."""
-    return _births(grown, rows, "0,2")
-
-
-def births_with_young(grown: "Grown", rows: int) -> str:
-    """One pup each that lives, and becomes an animal."""
-    return _births(grown, rows, "1,0")
-
-
-def births_with_weights(grown: "Grown", rows: int) -> str:
-    """A living female and a dead pup, of which the first was weighed."""
-    head, *lines = _births(grown, rows, "1,1").splitlines()
-    return as_csv(
-        f"{head},females,weights", ((line, "1", f"{80 + n % 9} g") for n, line in enumerate(lines))
-    )
-
-
-def _births(grown: "Grown", rows: int, pups: str) -> str:
-    dams, sires = old_ones(grown, -(-rows // 5)), old_ones(grown, 50, "M")
-
-    def each() -> Rows:
-        for n in range(rows):
-            on = grown.today - DAY * (120 * (n // len(dams)) + 10)
-            yield dams[n % len(dams)].code, sires[n % len(sires)].code, on, pups
-
-    return as_csv("dam,sire,born,alive,dead", each())
-
-
-def births_of_young(grown: "Grown", rows: int) -> str:
-    """Of one pup each that is an animal on record, which every second row names."""
-    return _births_of(grown, rows, lambda n, dam, sire, born_on: (dam, sire, born_on))
-
-
-def births_that_change_young(grown: "Grown", rows: int) -> str:
-    """The same of young whose dam, sire or day by turns is another on record."""
-
-    def on_record(n: int, dam: "Animal", sire: "Animal", born_on: datetime.date) -> "_Born":
-        if n % 8 == 1:
-            return dam, sire, born_on - DAY
-        return (dam, None, born_on) if n % 2 else (None, sire if n % 4 else None, born_on)
-
-    return _births_of(grown, rows, on_record)
-
-
-def _births_of(grown: "Grown", rows: int, on_record: "_OnRecord") -> str:
-    """on_record: the parents that the young have, and its day, by the row and what this says."""
-    from breeding.animals.models import Animal
-
-    head, *lines = _births(grown, rows, "1,0").splitlines()
-    parents = {one.code: one for one in Animal.every.filter(code__startswith="O")}
-    young = []
-    for n, line in enumerate(lines):
-        its_dam, its_sire, day, *_ = line.split(",")
-        on = datetime.date.fromisoformat(day)
-        dam, sire, born_on = on_record(n, parents[its_dam], parents[its_sire], on)
-        facts = {"dam": dam, "sire": sire, "born_precision": "day", "state_on": born_on}
-        young.append(Animal(code=f"Y{n:06d}", born_on=born_on, **facts))
-    Animal.every.bulk_create(young, batch_size=500)
-    names = ("" if n % 2 else one.code for n, one in enumerate(young))
-    return as_csv(f"{head},young", zip(lines, names, strict=True))
 
 
 def observations(grown: "Grown", rows: int) -> str:

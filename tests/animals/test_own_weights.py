@@ -5,9 +5,13 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from benchmarks.started import forget_everything
-from breeding.animals.growth.weights import WeighedProgram, expected_weight_g
+from breeding.animals.growth.weights import WeighedProgram, expected_weight_g, weighed_before
 from breeding.animals.models import Measurement
+from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement
+from breeding.litters.births.facts import PupFacts
+from breeding.litters.services import record_birth
+from breeding.program.frame.memory import for_one_request
 from breeding.program.problems.doubts import DoubtError
 from tests import cast
 from tests.cast import ago, words
@@ -28,7 +32,11 @@ def usual(width_mm):
 
 @pytest.fixture
 def six(owner):
-    found = [cast.male(f"Star {n}", pure="motoro") for n in range(6)]
+    return six_of("motoro")
+
+
+def six_of(species):
+    found = [cast.male(f"Star {n}", pure=species) for n in range(6)]
     for n, one in enumerate(found):
         for k in range(4):
             width = 100 + 20 * k + 5 * n
@@ -54,6 +62,21 @@ def test_a_typed_weight_is_held_against_the_own_animals(six):
     with pytest.raises(DoubtError, match="would be usual among your own animals"):
         add_measurement(deneb, by=None, on=ago(0), disc_width_mm=150, weight_g=light)
     add_measurement(deneb, by=None, on=ago(0), disc_width_mm=150, weight_g=usual(150))
+
+
+def test_each_pup_of_a_birth_is_held_against_the_own_animals(owner):
+    six, vega = six_of("leopoldi"), cast.female("Vega", pure="leopoldi", born_on=ago(1500))
+    pups = [PupFacts(disc_width_mm=120, weight_g=round(usual(120) * times)) for times in (1, 0.55)]
+    usual_here = "would be usual among your own animals"
+    with for_one_request(), weighed_before(), pytest.raises(DoubtError, match=usual_here):
+        record_birth(
+            dam=vega,
+            born_on=ago(10),
+            pups=pups,
+            parents=Parents(six[0], vega),
+            today=ago(0),
+            by=None,
+        )
 
 
 def test_a_female_that_may_carry_young_is_neither_used_nor_judged(six):

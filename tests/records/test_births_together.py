@@ -1,6 +1,7 @@
 """Births of one table, and pairings, become together what each becomes by an act of its own."""
 
 import datetime
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -11,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.animals.away.lent import Loan
-from breeding.animals.models import Animal, PossibleSire, Species, SpeciesShare
+from breeding.animals.models import Animal, Measurement, PossibleSire, Species, SpeciesShare
 from breeding.housing.models import Tank
 from breeding.housing.stays.placing import place
 from breeding.litters.models import Litter, Pup
@@ -24,7 +25,7 @@ from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
 from tests.records.one_row import ONE_ROW
-from tests.records.test_all_together import NOW, TODAY, become
+from tests.records.test_all_together import NOW, TODAY, WRITES, become
 from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db
@@ -104,7 +105,9 @@ def test_young_on_record_named_or_found_become_pups_beside_others(keeping, dams,
     assert [two.markings] == [pup["markings"] for pup in pups if pup["markings"]]
 
 
-def test_only_what_is_asked_or_named_twice_is_written_by_itself(keeping, dams, sire, by_themselves):
+def test_only_what_is_refused_or_named_twice_is_written_by_itself(
+    keeping, dams, sire, by_themselves
+):
     other = cast.male("Rigel", born_on=day("2018-01-01"))
     as_it_is = young_of(dams[0], sire, "2026-01-01", "Kitalpha")
     of_other = young_of(dams[1], other, "2026-01-02", "Biham")
@@ -129,7 +132,7 @@ def test_only_what_is_asked_or_named_twice_is_written_by_itself(keeping, dams, s
     compared("litters", rows, keeping)
     del by_themselves[:]
     become("litters", rows, KINDS["litters"].keep_all, keeping)
-    assert [on.day for on in by_themselves] == [4, 5, 6, 9, 11]
+    assert [on.day for on in by_themselves] == [5, 6, 11]
 
 
 def test_births_that_tell_one_size_of_each_pup_are_written_together(
@@ -168,6 +171,141 @@ def test_sizes_of_young_on_record_are_held_against_what_is_known_of_them(
     become("litters", rows, KINDS["litters"].keep_all, keeping)
     assert 3 in [on.day for on in by_themselves]
     assert all(is_kept for is_kept, *_ in told)
+
+
+def test_births_that_tell_both_sizes_are_asked_of_each_pup_and_written_together(
+    keeping, dams, sire, by_themselves
+):
+    weights, widths = [85, 900, 60, None, 7, 85], [95, 95, 70, 80, 95, 60]
+    rows = [
+        birth(dams[0], "2026-01-01", sire=sire, alive=2, weights=[60, 58], widths=[95, 94]),
+        birth(dams[1], "2024-01-02", females=6, dead=1, weights=weights, widths=widths),
+        birth(dams[2], "2026-01-03", dead=1, weights=[85], widths=[10]),
+    ]
+    told, (_, _, _, animals, _, measured, *_), *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True] * 3
+    usual = "A weight of {} does not go with a disc width of {}: about {} would be usual. Is one "
+    usual += "of the two in another unit?"
+    [(_, asked, _)] = [one for one in told if len(one[1]) > 2]
+    assert [sentence for sentence, _ in asked[2:]] == [
+        usual.format("900 g", "9.5 cm", "43 g"),
+        usual.format("7 g", "9.5 cm", "43 g"),
+        usual.format("85 g", "6.0 cm", "11 g"),
+    ]
+    assert (len(animals), len(measured)) == (8, 8)
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert not by_themselves
+
+
+def test_sizes_of_young_on_record_are_written_together(keeping, dams, sire, by_themselves):
+    one = young_of(dams[0], sire, "2026-01-01", "Kitalpha")
+    other = young_of(dams[1], None, "2026-01-02", "Biham")
+    Measurement.objects.create(animal=one, on=day("2026-01-01"), weight_g=30)
+    Measurement.objects.create(animal=other, on=day("2026-01-04"), disc_width_mm=60)
+    rows = [
+        birth(dams[0], "2026-01-01", sire=sire, alive=2, weights=[85, 80], widths=[95, 94]),
+        birth(dams[1], "2026-01-03", sire=sire, young=[other], weights=[80]),
+    ]
+    told, (*_, measured, _, _, _), *_ = compared("litters", rows, keeping)
+    assert [(row["animal"], row["weight_g"]) for row in measured] == [
+        ("26-01-2", 80),
+        ("Kitalpha", 85),
+        ("Biham", 80),
+    ]
+    (_, asked, _), (_, after, _) = told
+    assert (
+        "Weight 85 g on 1 January 2026 stands against 30 g on 1 January 2026: 2.8 times as "
+        "much on one day.",
+        "weight_g",
+    ) in asked
+    assert [sentence for sentence, _ in after] == [
+        "A weight of 80 g does not go with a disc width of 6.0 cm: about 11 g would be usual. Is "
+        "one of the two in another unit?"
+    ]
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert not by_themselves
+
+
+def test_a_question_of_a_size_loses_nothing_that_becomes_of_young(keeping, dams, sire):
+    young = young_of(dams[1], None, "2026-01-02", "Biham")
+    Measurement.objects.create(animal=young, on=day("2026-01-04"), weight_g=30)
+    rows = [birth(dams[1], "2026-01-03", sire=sire, young=[young], weights=[80])]
+    [one] = one_by_one(ONE_ROW["litters"])(rows, keeping)
+    assert len(one.doubts) == 1
+    now = Animal.objects.get(pk=young.pk)
+    assert (now.sire, now.born_on) == (sire, day("2026-01-03"))
+
+
+def test_young_who_breed_in_the_same_table_take_their_parents_first(
+    keeping, dams, sire, by_themselves
+):
+    first = cast.ray("Kitalpha", "F")
+    son = cast.ray("Biham", "M", born_on=day("2020-05-12"), born_precision="day")
+    their = young_of(first, None, "2023-01-02", "Homam")
+    rows = [
+        birth(dams[0], "2020-05-10", sire=sire, young=[first]),
+        birth(dams[1], "2020-05-12", sire=sire, young=[son]),
+        birth(first, "2023-01-02", sire=son, young=[their]),
+        birth(first, "2024-01-02", sire=son, dead=2),
+        birth(their, "2025-11-02", sire=sire, alive=1),
+        birth(first, "2020-12-02", sire=son, alive=1),  # too young
+    ]
+    told, (_, litters, *_), *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True, True, False, True, True, True]
+    assert "too short a time before the litter" in told[2][2]["dam"][0]
+    assert len(litters) == 5
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert not by_themselves
+
+
+def test_young_with_young_or_with_several_sires_are_changed_together(
+    keeping, dams, sire, by_themselves
+):
+    other = cast.male("Rigel", born_on=day("2018-01-01"))
+    found = [cast.ray(f"Young {n}", "U", born_on=day("2022-05-10")) for n in range(4)]
+    cast.ray("Homam", "F", sire=found[0], born_on=day("2025-05-10"), born_precision="day")
+    cast.ray("Matar", "F", sire=found[1], born_on=day("2022-05-14"), born_precision="day")
+    for one in found[2:]:
+        for male in (sire, other):
+            PossibleSire.objects.create(animal=one, sire=male, share=Fraction(1, 2))
+    rows = [
+        birth(dams[0], "2022-05-12", sire=sire, young=[found[0]]),
+        birth(dams[1], "2022-05-15", sire=sire, young=[found[1]]),  # it has young of the day before
+        birth(dams[2], "2022-05-16", sire=sire, young=[found[2]]),
+        birth(dams[3], "2022-05-17", young=[found[3]]),  # whose sires stay
+    ]
+    told, _, _, changed = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True, False, True, True]
+    [refused] = told[1][2].values()
+    assert "Young 1 is the sire of Matar, born 14 May 2022; it must be born before" in refused[0]
+    possible = changed[WRITES["litters"].index(PossibleSire)]
+    assert [row["animal"] for row, _ in possible] == ["Young 3", "Young 3"]
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert [on.day for on in by_themselves] == [15]
+
+
+@pytest.mark.parametrize("state", ["left", "died", "on_loan"])
+def test_pups_that_are_not_here_are_written_together(state, keeping, dams, sire, by_themselves):
+    keeping = replace(keeping, usual_state=state)
+    one = young_of(dams[2], sire, "2021-02-12", "Kitalpha")
+    rows = [
+        birth(dams[0], "2024-01-03", sire=sire, alive=2, dead=1),  # she is in a tank
+        birth(dams[1], "2021-01-01", females=1, weights=[85]),
+        birth(dams[2], "2021-02-12", sire=sire, alive=2, young=[one]),
+    ]
+    told, (_, _, _, animals, stays, *_), *_ = compared("litters", rows, keeping)
+    assert [(is_kept, asked) for is_kept, asked, _ in told] == [(True, [])] * 3
+    assert [(row["state"], row["state_on"]) for row in animals] == [(state, None)] * 4
+    assert [row["until"] == row["since"] for row in stays] == [True, True]
+    one.refresh_from_db()
+    assert one.is_here
+    del by_themselves[:]
+    become("litters", rows, KINDS["litters"].keep_all, keeping)
+    assert not by_themselves
 
 
 @pytest.fixture

@@ -77,16 +77,21 @@ def own_weights(
 
     A few queries for all of them.
     """
-    program, animals = weighed_program(), list(animals)
-    told = {one.pk: one for one in animals if program.is_told(one)}
-    program.learn_carrying(told.values())
+    program, every = weighed_program(), list(zip(animals, days, strict=True))
+    told = {one.pk: one for one, _ in every if program.is_told(one)}
+    program.learn_carrying(told[one.pk] for one, on in every if one.pk in told and _grew(one, on))
     found: list[WeightForWidth | None] = []
-    for animal, on in zip(animals, days, strict=True):
+    for animal, on in every:
         usual = None
-        if animal.pk in told and not program.may_carry(animal, on):
+        if animal.pk in told and not (_grew(animal, on) and program.may_carry(animal, on)):
             usual = program.usual_of(animal)
         found.append(usual.fit if usual else None)
     return found
+
+
+def _grew(animal: Animal, on: datetime.date | None) -> bool:
+    """Whether the day is not that of its birth, on which it carries no young."""
+    return on is None or on != animal.born_on or animal.born_precision != Animal.Precision.DAY
 
 
 def doubts_of_picture(animal: Animal, taken_on: datetime.date | None) -> Iterator[Doubt]:

@@ -1,8 +1,12 @@
 """Weight for width of the program's own animals; reads, and writes nothing."""
 
 import datetime
-from collections.abc import Collection, Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from itertools import islice
 
@@ -17,6 +21,7 @@ from breeding.animals.growth.weight_for_width import (
     fit_weights,
     weight_of_width,
 )
+from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
 from breeding.program.frame.memory import remembered
@@ -27,6 +32,7 @@ from breeding.program.unchanged.growing import kept_while_growing
 Date = datetime.date
 Point = tuple[int, float, float]  # the animal's key, width in cm, weight in g
 
+_UNKNOWN: Mapping[int | None, Fraction] = {None: Fraction(1)}
 MOST_ROWS = 1500  # of the latest measurements with both figures that a fit looks at
 
 
@@ -73,7 +79,7 @@ class WeighedProgram:
     """What the program's animals weigh for their width, by kind, and who of them carried young."""
 
     def __init__(self) -> None:
-        self.profiles, self.shares = all_profiles(), lineage.current().shares
+        self.profiles, self.lineage = all_profiles(), lineage.current()
         found = _weights_on_record()
         self.points: Mapping[str, tuple[Point, ...]] = found.points
         self.carrying: dict[int, Collection[Span]] = dict(found.carrying)
@@ -82,7 +88,7 @@ class WeighedProgram:
 
     def is_told(self, animal: Animal) -> bool:
         """Whether so many of its kind were weighed that the own fit counts: without fitting it."""
-        kind = self._kind(animal.pk)
+        kind = self._kind(animal)
         if kind not in self._told:
             points = self.points.get(kind, ())
             animals = {key for key, *_ in points}
@@ -91,7 +97,7 @@ class WeighedProgram:
 
     def usual_of(self, animal: Animal) -> Usual | None:
         """Of its kind; None where nobody of it was weighed and measured at once."""
-        kind = self._kind(animal.pk)
+        kind = self._kind(animal)
         if kind not in self._usual:
             points = self.points.get(kind, ())
             fit = _fitted(points) if points else None
@@ -111,13 +117,47 @@ class WeighedProgram:
         if asked:
             self.carrying |= carrying_spans(asked)
 
-    def _kind(self, key: int) -> str:
-        return self.profiles.of(self.shares.get(key, {})).key
+    def _kind(self, animal: Animal) -> str:
+        """By its parents as they stand on it: it may be younger than what was read here."""
+        known, key = self.lineage, animal.pk
+        if key in known.shares and _has_its_parents(animal, known):
+            return self.profiles.of(known.shares[key]).key
+        mixed: dict[int | None, Fraction] = defaultdict(Fraction)
+        for parent in (animal.sire_id, animal.dam_id):
+            for species, share in known.shares.get(parent or 0, _UNKNOWN).items():
+                mixed[species] += share / 2
+        return self.profiles.of(mixed).key
+
+
+def _has_its_parents(animal: Animal, known: Lineage) -> bool:
+    """Whether the lineage has it with those that stand on it; possible sires do not."""
+    sires = known.pedigree.sires(animal.pk)
+    is_his = sires.get(animal.sire_id) == 1 if animal.sire_id else 1 not in sires.values()
+    return is_his and known.pedigree.dam(animal.pk) == animal.dam_id
 
 
 def weighed_program() -> WeighedProgram:
     """As it stood when this request first asked: read once, however many rows a table brings."""
-    return remembered("weighed program", WeighedProgram)
+    held = _of_a_table.get()
+    if held is None:
+        return remembered("weighed program", WeighedProgram)
+    if not held:
+        held.append(WeighedProgram())
+    return held[0]
+
+
+_of_a_table: ContextVar[list[WeighedProgram] | None] = ContextVar("of a table", default=None)
+
+
+@contextmanager
+def weighed_before() -> Iterator[None]:
+    """What a table brings is held against what was weighed before it, by whatever acts it is
+    written: each of its rows is asked of the same."""
+    token = _of_a_table.set([])
+    try:
+        yield
+    finally:
+        _of_a_table.reset(token)
 
 
 @lru_cache(maxsize=16)

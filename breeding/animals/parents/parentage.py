@@ -1,7 +1,7 @@
 """Which parents are possible: the checks that refuse an impossible parent by name."""
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -95,7 +95,10 @@ class Parents:
         """The same animals read anew: somebody else may have changed them since. One query."""
         if not self.everyone:
             return self
-        now = Animal.every.in_bulk({animal.pk for _, animal in self.everyone})
+        return self.among(Animal.every.in_bulk({animal.pk for _, animal in self.everyone}))
+
+    def among(self, now: Mapping[int, Animal]) -> "Parents":
+        """The same animals as these have them, by key."""
         return Parents(
             now[self.sire.pk] if self.sire else None,
             now[self.dam.pk] if self.dam else None,

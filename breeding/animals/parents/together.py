@@ -1,22 +1,29 @@
-"""Many animals at once that get another day of birth or other parents: those that nobody rests on.
+"""Many animals at once that get another day of birth or other parents.
 
 What is judged of one of them is the same whether the others are changed before it or after it.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from django.core.exceptions import ValidationError
 
-from breeding.animals import revisions
+from breeding.animals import lineage, revisions
 from breeding.animals.away.loans import keep_loan
 from breeding.animals.models import Animal, PossibleSire, SpeciesShare
 from breeding.animals.parents.impossible import OnRecord
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.queries import gestation_longest_days, parts_on_record
-from breeding.animals.services import check_animal_beside, check_counts, set_facts, young_of
+from breeding.animals.services import (
+    check_animal_beside,
+    check_as_parent_of,
+    check_counts,
+    set_facts,
+    young_of,
+)
 from breeding.program.acts.together import change_together, delete_together
 from breeding.program.problems.several import read_of
 
@@ -44,8 +51,8 @@ class Changed:
 def judge_changes(changes: Sequence[Change]) -> list[Changed | None]:
     """Each as `change_animal` leaves it, not written yet; None: that is for `change_animal`.
 
-    That are those that cannot be so, that have young or several possible sires. For the caller to
-    see to: none stands here twice, and none is a parent of another.
+    That are those that cannot be so, whose parent or young is changed as well, and that get other
+    possible sires than are on record. For the caller to see to: none stands here twice.
     """
     revisions.hold()
     keys = [one.animal.pk for one in changes]
@@ -54,20 +61,26 @@ def judge_changes(changes: Sequence[Change]) -> list[Changed | None]:
     named = [parent for one in changes for _, parent in one.parents.everyone]
     now = {one.pk: one for one in read_of(Animal.every.all(), "pk", (one.pk for one in named))}
     on_record = OnRecord(gestation_longest_days, *parts_on_record(now.values()))
-    tangled = _of_several_sires(keys)
-    tangled |= {parent for of_each in young_of(keys).values() for parent in of_each}
+    young, possible = young_of(keys), _possible_sires(keys)
+    changing = set(keys)
 
     def judged(change: Change) -> Changed | None:
-        before, parents = kept[change.animal.pk], change.parents
-        if before.pk in tangled or parents.possible_sires:
+        before, parents = kept[change.animal.pk], change.parents.among(now)
+        its_young = {one.pk for of_each in young.values() for one in of_each.get(before.pk, ())}
+        if changing & {*its_young, *(one.pk for _, one in parents.everyone)}:
             return None
-        after = copy(before)
-        after.sire = now[parents.sire.pk] if parents.sire else None
-        after.dam = now[parents.dam.pk] if parents.dam else None
+        shares = {sire.pk: share for sire, share in parents.possible_sires}
+        if shares and shares != possible.get(before.pk):
+            return None
+        after, beside = copy(before), on_record
+        after.sire, after.dam = parents.sire, parents.dam
+        if its_young:
+            beside = replace(on_record, descendants=lineage.descendants(before.pk))
         try:
             check_counts(before)
             set_facts(after, change.facts)
-            check_animal_beside(after, Parents(after.sire, after.dam), None, on_record)
+            check_as_parent_of(after, young)
+            check_animal_beside(after, parents, None, beside)
         except ValidationError:
             return None
         return Changed(change, before, after)
@@ -83,6 +96,9 @@ def write_changes(changed: Sequence[Changed]) -> None:
     for one in changed:
         if one.before.state_on != one.after.state_on:
             keep_loan(one.after, one.before.state, one.before.state_on)
+    settled = (one.after.pk for one in changed if not one.change.parents.possible_sires)
+    named = PossibleSire.objects.select_related("sire")  # the history says who it was
+    delete_together(list(read_of(named, "animal", settled)))
     with_parents = (one.after.pk for one in changed if one.change.parents.everyone)
     delete_together(list(read_of(SpeciesShare.objects.all(), "animal", with_parents)))
     revisions.parentage_changed()
@@ -91,5 +107,9 @@ def write_changes(changed: Sequence[Changed]) -> None:
             setattr(one.change.animal, column.attname, getattr(one.after, column.attname))
 
 
-def _of_several_sires(keys: Iterable[int]) -> set[int]:
-    return {row.animal_id for row in read_of(PossibleSire.objects.all(), "animal", keys)}
+def _possible_sires(keys: Iterable[int]) -> dict[int, dict[int, Fraction]]:
+    """The share of each of them, by the animal that is their young or not."""
+    found: dict[int, dict[int, Fraction]] = {}
+    for row in read_of(PossibleSire.objects.all(), "animal", keys):
+        found.setdefault(row.animal_id, {})[row.sire_id] = row.share
+    return found

@@ -1,18 +1,18 @@
-"""Many births at once: of those of which nothing is asked and that nothing refuses."""
+"""Many births at once: those that nothing refuses but what can be said of them beforehand."""
 
 import datetime
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Prefetch, prefetch_related_objects
 
 from breeding.animals.bulk import NewAnimal, RefusedError
-from breeding.animals.models import Animal, PossibleSire
+from breeding.animals.models import Animal, Measurement, PossibleSire
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.parents.together import Change, Changed, judge_changes, write_changes
 from breeding.animals.services import checked_animals, write_animals
@@ -23,15 +23,17 @@ from breeding.litters.births.correcting import facts_of_day, is_as_born, refuse_
 from breeding.litters.births.facts import PupFacts, check_number
 from breeding.litters.births.family import code_of, kind_of_birth
 from breeding.litters.births.joining import check_may_join, parents_of_joined, pup_joined
+from breeding.litters.births.measured import Asked, Sizes, size_of, sizes_of_pups, write_sizes
 from breeding.litters.births.young import facts_of_animal
 from breeding.litters.doubts import check_age, doubts_of_birth
 from breeding.litters.models import Litter, Pup
 from breeding.pairings.models import Outcome
 from breeding.pairings.services import check_day_of
-from breeding.program.acts.together import write_together
+from breeding.program.acts.together import change_together, write_together
 from breeding.program.models import Person
 from breeding.program.parts import in_parts
 from breeding.program.problems import constraints
+from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import clean_of_its_own, read_of
 
 
@@ -46,26 +48,37 @@ class Birth:
     premature: bool = False
     note: str = ""
     young: tuple[Animal, ...] = ()
+    sizes: tuple[Sizes, ...] = ()  # of each of the young
 
 
 @dataclass(frozen=True)
 class Draft:
     """What is written of a birth: its outcome with its litter, then the pups by their numbers.
 
-    changes: what becomes of young on record that are not as it says yet. refusal: what
-    `record_birth` would say first of it, whatever is written meanwhile.
+    changes: what becomes of young on record that are not as it says yet. asked: what
+    `record_birth` asks before it writes anything. refusal: what it would say first of it, whatever
+    is written meanwhile.
     """
 
     birth: Birth
     litter: Litter
     pups: tuple[Pup, ...]
     changes: tuple[Change, ...] = ()
+    asked: tuple[Doubt, ...] = ()
     refusal: ValidationError | None = None
 
     @property
     def living(self) -> list[Pup]:
         """Those that become animals with it."""
         return [pup for pup in self.pups if pup.alive and not pup.is_joined]
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """A birth that is written, and what would have been asked of it, one thing after the other."""
+
+    litter: Litter
+    asked: Asked
 
 
 def plain_births(
@@ -78,10 +91,9 @@ def plain_births(
     """What `record_plain` can write of each, or what refuses it; None: that is for `record_birth`.
 
     Each is looked at beside the litters on record and all the other births, whether they come
-    before it or after. Young on record become pups, as they are or changed by it, and are no
-    parents here; of none of the others both sizes are told, which would be held against each other,
-    and none came on a later day. Whether all these can be the young of their parents `record_plain`
-    says.
+    before it or after. Young on record become pups, as they are or changed by it; those that are
+    changed are no parents here, nor stems anybody else here from them; none of the other pups came
+    on a later day. Whether all these can be the young of their parents `record_plain` says.
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
@@ -102,11 +114,11 @@ def plain_births(
     @cache  # of most nothing is said but that they were born
     def may_be(facts: PupFacts) -> bool:
         clean_of_its_own(_pup(facts, drafts[0].litter, 1, by))
-        return not (all(facts.sizes.values()) or facts.born_on)
+        return facts.born_on is None
 
     def may_join(pup: Pup, birth: Birth) -> bool:
         animal = pup.animal
-        if animal is None or not pup.alive or named[animal.pk] > 1:
+        if animal is None or named[animal.pk] > 1:
             return False
         check_may_join(animal, birth.born_on, already.get(animal.pk))
         clean_of_its_own(pup)
@@ -131,10 +143,10 @@ def plain_births(
         try:
             check_number(number)
             refuse_too_near(birth.dam, birth.born_on, on_record[birth.dam.pk])
+            check_age(birth.dam, birth.born_on)
         except ValidationError as problem:
             return replace(draft, refusal=problem)
         try:
-            check_age(birth.dam, birth.born_on)
             check_day_of(birth.dam, birth.born_on, today)
             clean_of_its_own(litter.outcome)
             clean_of_its_own(litter)
@@ -143,13 +155,15 @@ def plain_births(
                 return None
             if not all(may_be(facts) for facts in birth.pups):
                 return None
+            for row in _sizes_of_young(draft, by):
+                clean_of_its_own(row)
         except ValidationError:
             return None
         changes = tuple(one for pup in joined if (one := change_of(pup, birth)))
         if any(one.animal.pk in parents for one in changes):
             return None
-        is_asked = next(iter(doubts_of_birth(birth.dam, birth.born_on, number)), None)
-        return replace(draft, changes=changes) if is_asked is None else None
+        asked = tuple(doubts_of_birth(birth.dam, birth.born_on, number))
+        return replace(draft, changes=changes, asked=asked)
 
     return [judged(draft) for draft in drafts]
 
@@ -163,11 +177,11 @@ class NotPlainError(Exception):
 
 
 @transaction.atomic
-def record_plain(drafts: Sequence[Draft], *, by: Person | None) -> list[Litter]:
+def record_plain(drafts: Sequence[Draft], *, by: Person | None) -> list[Recorded]:
     """Record these births, which are plain, in few statements; as `record_birth` would each.
 
-    Raises NotPlainError where pups cannot be the young of their parents, or others rest on one that
-    is changed, and ValidationError.
+    What is asked of them is for the caller to ask. Raises NotPlainError where pups or those on
+    record cannot be the young of their parents, and ValidationError.
     """
     codes, litters = LitterCodes(), [draft.litter for draft in drafts]
     for litter in litters:
@@ -182,7 +196,14 @@ def record_plain(drafts: Sequence[Draft], *, by: Person | None) -> list[Litter]:
             pup.animal = animals[key]
         _place(drafts, by)
         write_together([pup for draft in drafts for pup in draft.pups])
-    return litters
+        _settle_kinds(drafts)
+        asked = write_sizes(
+            [[*sizes_of_pups(one.living, by), *_sizes_of_young(one, by)] for one in drafts]
+        )
+    return [
+        Recorded(draft.litter, (draft.asked, *of_sizes))
+        for draft, of_sizes in zip(drafts, asked, strict=True)
+    ]
 
 
 def _drafts(births: Sequence[Birth], by: Person | None) -> list[Draft]:
@@ -253,7 +274,6 @@ def _checked_animals(drafts: Sequence[Draft]) -> list[NewAnimal]:
             facts=facts_of_animal(pup),
             sire=draft.birth.sire,
             dam=draft.birth.dam,
-            measurement=_measured(pup),
         )
         for key, (_, draft, pup) in enumerate(living, start=1)
     ]
@@ -264,10 +284,26 @@ def _checked_animals(drafts: Sequence[Draft]) -> list[NewAnimal]:
         raise NotPlainError(living[key - 1][0] for key in keys) from None
 
 
-def _measured(pup: Pup) -> dict[str, Any] | None:
-    """Its first size, where one is told."""
-    sizes = {"disc_width_mm": pup.disc_width_mm, "weight_g": pup.weight_g}
-    return {"on": pup.day, **sizes} if any(sizes.values()) else None
+def _settle_kinds(drafts: Sequence[Draft]) -> None:
+    """Of those of which one on record was dead that day: as `settle_kind` says it afterwards."""
+    changed = []
+    for draft in drafts:
+        outcome, fates = draft.litter.outcome, [pup.alive for pup in draft.pups]
+        kind = kind_of_birth(fates, premature=draft.birth.premature)
+        if kind != outcome.kind:
+            before, outcome.kind = copy(outcome), kind
+            changed.append((before, outcome))
+    change_together(changed, ["kind"])
+
+
+def _sizes_of_young(draft: Draft, by: Person | None) -> list[Measurement]:
+    """What was measured of those on record on the day of the birth."""
+    joined = (pup.animal for pup in draft.pups if pup.animal is not None and pup.is_joined)
+    return [
+        size_of(one, draft.birth.born_on, sizes, by)
+        for one, sizes in zip(joined, draft.birth.sizes, strict=False)
+        if any(sizes.values())
+    ]
 
 
 def _checked_changes(drafts: Sequence[Draft]) -> list[Changed]:

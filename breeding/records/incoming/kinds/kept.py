@@ -1,12 +1,13 @@
 """How the rows of a table are written: one by one, or all by an act of many, with one outcome."""
 
-from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
+from breeding.animals.growth.weights import weighed_before
 from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt, DoubtError
 from breeding.program.problems.several import Judged
@@ -20,7 +21,7 @@ Facts = Mapping[str, Any]  # by meaning; None where the row says nothing
 Record = TypeVar("Record", bound=models.Model)
 
 MOST_ONE_BY_ONE = 2_000
-_MOST_ROUNDS = 4  # a service may ask a second time, about what the first answer led to
+_MOST_ROUNDS = 80  # a service may ask again, about what the first answer led to, or of each pup
 
 
 @dataclass
@@ -44,7 +45,8 @@ def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
     MOST_ONE_BY_ONE are refused: so many acts in one transaction take minutes."""
 
     def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
-        kept = [kept_alone(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
+        with weighed_before():
+            kept = [kept_alone(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
         refusal = too_many(len(rows))
         return kept + [Kept(refusal=refusal) for _ in rows[MOST_ONE_BY_ONE:]]
 
@@ -82,6 +84,16 @@ def kept_alone(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "
             kept.refusal = without_frames(problem)
             break
     return kept
+
+
+def asked_in_turn(asked: Iterable[Iterable[Doubt]], keeping: "Keeping") -> list[Doubt]:
+    """What `kept_alone` gathers of an act that asks for these, one after the other."""
+    sure, found = set(keeping.sure), []
+    for at_once in asked:
+        new = [one for one in at_once if not one.is_only_said and one.mark not in sure]
+        sure |= {one.mark for one in new}
+        found += new
+    return found
 
 
 def without_frames(problem: ValidationError) -> ValidationError:

@@ -7,8 +7,10 @@ from dataclasses import replace
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.growth.weights import weighed_before
 from breeding.animals.models import Animal
 from breeding.animals.parents.parentage import Parents
 from breeding.animals.services import add_measurement, change_animal
@@ -16,10 +18,12 @@ from breeding.housing.models import Stay
 from breeding.housing.stays.placing import place
 from breeding.litters.births.facts import PupFacts
 from breeding.litters.births.joining import DAYS_APART, without_litter
+from breeding.litters.births.not_here import say_not_here
 from breeding.litters.births.plain import (
     Birth,
     Draft,
     NotPlainError,
+    Recorded,
     plain_births,
     record_plain,
 )
@@ -27,8 +31,15 @@ from breeding.litters.models import Litter
 from breeding.litters.services import record_birth
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.several import read_of
-from breeding.records.incoming.kinds.kept import Kept, in_runs, kept_alone, without_frames
+from breeding.records.incoming.kinds.kept import (
+    Kept,
+    asked_in_turn,
+    in_runs,
+    kept_alone,
+    without_frames,
+)
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
+from breeding.records.incoming.kinds.seasons.descent import in_order_of_descent
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.days import long_day
 from breeding.words.language import tell, tell_many
@@ -38,8 +49,13 @@ _LONG_AGO = datetime.timedelta(days=365)
 
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
-    """Those of which nobody has to be asked together, each of the others by an act of its own."""
-    return _keep(rows, keeping, _drafts(rows, keeping))
+    """All together, but for those that are for an act of their own."""
+    with weighed_before():
+        return [
+            one
+            for part in in_order_of_descent(rows, _young_named(rows))
+            for one in _keep(part, keeping, _drafts(part, keeping))
+        ]
 
 
 def _keep(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
@@ -53,38 +69,41 @@ def _keep(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) 
     )
 
 
-def _drafts(rows: Sequence[Facts], keeping: Keeping) -> dict[int, Draft]:
-    """Of rows of which nothing is asked but what this table asks: what is written of each."""
+def _young_named(rows: Sequence[Facts]) -> list[tuple[Animal, ...]]:
+    """Of each row the young on record, named or born to her about that day."""
     young_of = _young_without_litter({facts["dam"].pk for facts in rows})
+    found = []
+    for facts in rows:
+        near = (one for one in young_of[facts["dam"].pk] if _is_near(one, facts["born_on"]))
+        found.append(tuple(facts["young"] or near))
+    return found
+
+
+def _drafts(rows: Sequence[Facts], keeping: Keeping) -> dict[int, Draft]:
+    """Of rows that can be written together: what is written of each."""
+    every = read_of(Animal.every.all(), "pk", (facts["dam"].pk for facts in rows))
+    dams = {one.pk: one for one in every}
     may_be: dict[int, Birth] = {}
     others = []
-    for facts in rows:
-        dam, born_on = facts["dam"], facts["born_on"]
-        near = (one for one in young_of[dam.pk] if _is_near(one, born_on))
-        young = tuple(facts["young"] or near)
-        pups = _pups_among_many(facts, young, keeping)
-        if pups is None:
+    for facts, young in zip(rows, _young_named(rows), strict=True):
+        dam, born_on = dams[facts["dam"].pk], facts["born_on"]
+        try:
+            sizes, pups = _measured(facts, young, _further_pups(facts, young))
+        except ValidationError:  # its own act says it
             others.append(Birth(dam, born_on, (), young=young))
-        else:
-            premature, note = facts["premature"] == "yes", words(facts, "note")
-            may_be[id(facts)] = Birth(dam, born_on, pups, facts["sire"], premature, note, young)
+            continue
+        may_be[id(facts)] = Birth(
+            dam,
+            born_on,
+            tuple(pups),
+            sire=facts["sire"],
+            premature=facts["premature"] == "yes",
+            note=words(facts, "note"),
+            young=young,
+            sizes=tuple(sizes),
+        )
     drafts = plain_births(list(may_be.values()), besides=others, today=keeping.today, by=keeping.by)
     return {key: one for key, one in zip(may_be, drafts, strict=True) if one is not None}
-
-
-def _pups_among_many(
-    facts: Facts, young: Sequence[Animal], keeping: Keeping
-) -> tuple[PupFacts, ...] | None:
-    """The pups beside those on record; None for a birth that needs an act of its own."""
-    try:
-        sizes, measured = _measured(facts, young, _further_pups(facts, young))
-    except ValidationError:  # its own act says it
-        return None
-    pups = tuple(measured)
-    if any(any(its.values()) for its in sizes):  # held against what else is on record of them
-        return None
-    is_here = keeping.usual_state == Animal.State.HERE
-    return pups if is_here or not any(pup.alive for pup in pups) else None
 
 
 def _young_without_litter(dams: Collection[int]) -> dict[int, list[Animal]]:
@@ -104,30 +123,48 @@ def _is_near(young: Animal, born_on: datetime.date) -> bool:
 def _together(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
     run = [id(facts) for facts in rows if drafts[id(facts)].refusal is None]
     try:
-        litters = record_plain([drafts[key] for key in run], by=keeping.by)
+        recorded = _record([drafts[key] for key in run], keeping)
     except NotPlainError as others:
         alone = {run[at] for at in others.places}
         left = {key: draft for key, draft in drafts.items() if key not in alone}
         return _keep(rows, keeping, left)
     except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
         return [kept_alone(keep_birth, facts, keeping) for facts in rows]
-    litter_of = dict(zip(run, litters, strict=True))
+    recorded_of = dict(zip(run, recorded, strict=True))
     found = []
     for facts in rows:
-        draft = drafts[id(facts)]
+        draft, one = drafts[id(facts)], recorded_of.get(id(facts))
         birth, refusal = draft.birth, draft.refusal
-        asked = _doubts_of_order(facts, birth.pups)
-        asked += _doubts_of_long_ago(birth.dam, birth.born_on, len(draft.living), keeping)
-        one = Kept(litter_of.get(id(facts)), [it for it in asked if it.mark not in keeping.sure])
-        one.refusal = without_frames(refusal) if refusal is not None else None
-        found.append(one)
+        asked = [
+            _doubts_of_order(facts, birth.pups),
+            _doubts_of_long_ago(birth.dam, birth.born_on, len(draft.living), keeping),
+            *(one.asked if one else ()),
+        ]
+        kept = Kept(one.litter if one else None, asked_in_turn(asked, keeping))
+        kept.refusal = without_frames(refusal) if refusal is not None else None
+        found.append(kept)
     return found
 
 
+@transaction.atomic
+def _record(drafts: Sequence[Draft], keeping: Keeping) -> list[Recorded]:
+    recorded = record_plain(drafts, by=keeping.by)
+    if keeping.usual_state != Animal.State.HERE:
+        young = [pup.animal for draft in drafts for pup in draft.living if pup.animal is not None]
+        say_not_here(young, keeping.usual_state)
+    return recorded
+
+
 def keep_birth(facts: Facts, keeping: Keeping) -> Any:
-    """One birth, with what is on record of its young."""
-    dam, born_on = facts["dam"], facts["born_on"]
-    young = facts["young"] or _young_on_record(dam, born_on)
+    """One birth, with what is on record of its young.
+
+    They and the dam are read anew: a birth before may have changed them, and what an attempt has
+    changed is rolled back on record alone.
+    """
+    born_on, named = facts["born_on"], [facts["dam"], *(facts["young"] or ())]
+    now = Animal.every.in_bulk([one.pk for one in named])
+    dam, *young = (now[one.pk] for one in named)
+    young = young or _young_on_record(dam, born_on)
     pups = _further_pups(facts, young)
     sizes, pups = _measured(facts, young, pups)
     living = sum(pup.alive for pup in pups)
