@@ -262,23 +262,30 @@ class HandOver(Withdrawable):
         blank=True,
         related_name="hand_over",
     )
-    on = models.DateField()
+    on = models.DateField(_("left on"))
     price = models.DecimalField(
         max_digits=10, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
     )
     currency = models.CharField(max_length=3, blank=True, validators=[CURRENCY])
     transport = models.CharField(max_length=7, choices=Transport.choices)
     hours_expected = models.PositiveSmallIntegerField(
-        null=True, blank=True, validators=[MaxValueValidator(MOST_HOURS)]
+        _("hours expected on the way"),
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(MOST_HOURS)],
     )
     packing = models.TextField(max_length=500, blank=True)
-    permit_number = NameField(max_length=120, blank=True)
-    source_code = models.CharField(max_length=1, choices=SourceCode.choices, blank=True)
-    reason = models.CharField(max_length=400, blank=True)  # why although it was held
+    permit_number = NameField(_("permit numbers"), max_length=120, blank=True)
+    source_code = models.CharField(
+        _("source code on the papers"), max_length=1, choices=SourceCode.choices, blank=True
+    )
+    reason = models.CharField(_("why although it was held"), max_length=400, blank=True)
     note = models.CharField(max_length=200, blank=True)
     # What the animal was before, so that a mistaken hand-over restores it to the day.
-    state_before = models.CharField(max_length=7, default=Animal.State.HERE, editable=False)
-    state_before_on = models.DateField(null=True, editable=False)
+    state_before = models.CharField(
+        _("what it was before"), max_length=7, default=Animal.State.HERE, editable=False
+    )
+    state_before_on = models.DateField(_("and since when"), null=True, editable=False)
     came_back_on = models.DateField(null=True, blank=True, editable=False)
     came_back_because = models.CharField(max_length=200, blank=True, editable=False)
 

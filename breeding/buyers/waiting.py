@@ -23,7 +23,7 @@ from breeding.buyers.wished_traits import (
     trait_not_yet,
 )
 from breeding.litters.models import Litter
-from breeding.litters.queries import PUP_DAYS, PupReading, pups_of, young_litters
+from breeding.litters.queries import PupReading, pups_of, pups_since, young_litters
 from breeding.litters.renewed import about_pups_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Doubt
@@ -117,13 +117,13 @@ class Candidate:
 
 def young(*, asof: datetime.date) -> list[PupReading]:
     """Every pup under a year; kept are those of litters of which nothing is another."""
-    found = young_litters(asof - datetime.timedelta(days=PUP_DAYS), asof=asof)
+    found = young_litters(pups_since(asof), asof=asof)
     return [one for litter, pups in found if litter.born_on <= asof for one in pups]
 
 
 def _young_litters(asof: datetime.date) -> QuerySet[Litter]:
-    since = asof - datetime.timedelta(days=PUP_DAYS)
-    return Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since, born_on__lte=asof)
+    born_on = (pups_since(asof), asof)
+    return Litter.objects.filter(withdrawn_at__isnull=True, born_on__range=born_on)
 
 
 def candidates(pups: Iterable[PupReading]) -> list[Candidate]:

@@ -92,7 +92,7 @@ class PupChangeForm(PupForm):
     """One pup as it was at birth."""
 
     fate = forms.ChoiceField(
-        choices=[("alive", "alive"), ("dead", "dead")], label=_("At birth it was")
+        choices=[("alive", _("alive")), ("dead", _("dead"))], label=_("At birth it was")
     )
 
     born_on = forms.DateField(

@@ -304,6 +304,12 @@ class TappedPupForm(PupForm):
         return on
 
     @property
+    def is_begun(self) -> bool:
+        """Whether anything of this pup was tapped or typed already."""
+        typed = set(self.changed_data) if self.is_bound else set()
+        return bool(typed if self["sex"].data else typed - {"sex"})
+
+    @property
     def facts(self) -> PupFacts | None:
         """With its own day, where it is not the first."""
         facts = super().facts

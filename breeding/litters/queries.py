@@ -264,6 +264,11 @@ def pups_of(litters: list[Litter], *, asof: datetime.date) -> dict[int, list[Pup
 Young = tuple[Litter, list[PupReading]]
 
 
+def pups_since(asof: datetime.date) -> datetime.date:
+    """The first day of birth of whom is still a pup, and may wait to leave, on this day."""
+    return asof - datetime.timedelta(days=PUP_DAYS)
+
+
 def young_litters(since: datetime.date, *, asof: datetime.date) -> list[Young]:
     """Every litter born on that day or later with its pups, the latest first.
 

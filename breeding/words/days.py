@@ -115,6 +115,24 @@ def stretch(first: Date, last: Date, *, few_days: int = FEW_DAYS) -> str:
     return tell_many(*_plural(STRETCHES, first, last, few_days))
 
 
+def age_words(born_on: Date, today: Date, died_on: Date | None = None) -> str:
+    """How old one is, or became, by the rule of `stretch`.
+
+    >>> born = Date(2026, 11, 3)
+    >>> age_words(born, Date(2026, 11, 30)), age_words(born, born)
+    ('27 days old', 'born today')
+    >>> age_words(born, Date(2028, 11, 30), died_on=Date(2026, 11, 13))
+    'lived 10 days'
+    """
+    if died_on == born_on:
+        return tell("died on the day of its birth")
+    if died_on is not None and died_on > born_on:
+        return tell("lived {age}", age=stretch(born_on, died_on))
+    if born_on == today:
+        return tell("born today")
+    return tell("{age} old", age=stretch(born_on, today))
+
+
 def _plural(
     sentences: dict[str, tuple[str, str]], first: Date, last: Date, few_days: int = FEW_DAYS
 ) -> tuple[str, str, int]:

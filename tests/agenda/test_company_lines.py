@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from breeding.agenda.queries import all_ahead, the_day
 from breeding.agenda.services import answer_line
+from breeding.health.apart.services import keep_apart
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.litters.services import PupFacts, record_birth
@@ -164,6 +165,14 @@ def test_a_newcomer_in_quarantine_and_one_that_left_it_early_are_lines_until_its
     assert (line.who, line.on) == ("Rigel", cast.ago(2))
     assert len(lines(clock.today() + datetime.timedelta(days=24))) == 1  # 30 from when she came
     assert lines(clock.today() + datetime.timedelta(days=25)) == []
+
+
+def test_one_put_in_quarantine_where_it_is_is_a_line_since_that_day_not_since_it_came(mira, pool):
+    put(mira, pool, 90)
+    put(cast.female("Vega"), pool, 80)
+    keep_apart([mira], since=cast.ago(3), today=clock.today(), by=None)
+    (line,) = lines()
+    assert (line.who, line.kind.key, line.on) == ("Mira", "company_quarantine", cast.ago(3))
 
 
 def test_one_on_loan_is_with_nobody_as_far_as_is_known(family, pool):

@@ -19,7 +19,7 @@ from tests import cast
 from tests.cast import ago, words
 
 pytestmark = pytest.mark.django_db
-WATER = ("water_unfit", "nitrite_in_quarantine", "water_test_closely", "water_test")
+WATER = ("water_harms", "water_unfit", "nitrite_in_quarantine", "water_test_closely", "water_test")
 
 
 def lines(days_ahead=0, **settings):
@@ -59,6 +59,27 @@ def test_water_that_is_not_fit_stands_until_a_test_is(mira):
     assert "In it: Mira. Change water" in line.why
     reading(north, 0)
     assert lines() == []
+
+
+@pytest.mark.parametrize(
+    ("values", "first"),
+    [
+        ({"temperature_c": "21.5"}, "21.5 °C is an emergency for a ray, which needs 22 °C to 31"),
+        (
+            {"ammonia_mg_l": "1.3", "ph": "8"},
+            "Un-ionised ammonia 0.0618 mg/L NH3-N: harm begins above 0.05. Change water",
+        ),
+    ],
+)
+def test_water_that_harms_already_is_said_first_and_stands_above_all(mira, values, first):
+    north = tank("North", mira, kind="quarantine")
+    reading(north, 1, nitrite_mg_l="0.2", **values)
+    (line,) = lines()
+    assert (line.kind.key, line.kind.rank, line.urgency) == ("water_harms", 0, "now")
+    assert line.why.startswith(first)
+    assert "Not fit: " in line.why
+    reading(north, 0, nitrite_mg_l="0.2")
+    assert said() == [("nitrite_in_quarantine", "North")]
 
 
 def test_water_in_which_nobody_is_asks_for_nothing(mira):

@@ -328,3 +328,22 @@ def test_detail_gives_the_range_of_f_when_the_sire_is_uncertain(as_keeper):
     page = as_keeper.get(pup.get_absolute_url()).content.decode()
     # Father and daughter 1/4, unrelated 0 (Lange, Applied Probability, table 5.1): mean 1/8.
     assert "if the sire is Altair and 0 % if he is Rigel; 12.5 % (1/8) expected" in page
+
+
+@pytest.mark.parametrize(
+    ("born", "died", "said"),
+    [
+        (0, None, "born today"),
+        (27, None, "27 days old"),
+        (900, None, "2 years old"),
+        (900, 890, "lived 10 days"),
+        (20, 20, "died on the day of its birth"),
+    ],
+)
+def test_detail_says_how_old_an_animal_is_or_became(as_keeper, born, died, said):
+    rigel = cast.male("Rigel", born_on=cast.ago(born), born_precision="day")
+    if died is not None:
+        Animal.objects.filter(pk=rigel.pk).update(state="died", state_on=cast.ago(died))
+    page = cast.words(as_keeper.get(rigel.get_absolute_url()))
+    assert f"({said})" in page
+    assert ("Pair him" in page) == (died is None)

@@ -116,3 +116,16 @@ def test_the_bar_of_a_desk_stands_on_one_line(with_seasons, page, language):
     Person.objects.update(language=language)
     page.goto("/tanks/")
     assert page.evaluate("document.querySelector('header.frame').offsetHeight") < 70
+
+
+def test_an_animals_page_stays_within_the_window_in_letters_of_twice_the_size(with_seasons):
+    page = with_seasons
+    page.goto(cast.Animal.objects.get(call_name=NAMES[0]).get_absolute_url())
+    page.evaluate("document.documentElement.lang = 'de'")
+    heading = page.locator(".fold > summary h2").first
+    heading.evaluate("one => one.textContent = 'Abstammung und Kennzeichen'")
+    page.add_style_tag(content="html { font-size: 200% !important }")
+    right, wide = page.evaluate(
+        "[document.querySelector('.fold > summary h2').getBoundingClientRect().right, innerWidth]"
+    )
+    assert right <= wide

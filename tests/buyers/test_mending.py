@@ -313,3 +313,15 @@ def test_every_record_of_a_buyer_says_where_it_is_changed(as_keeper, kim, vega):
     for one in (Contact.objects.get(), kim.reservations.get(), kim.wishes.get(), gone):
         assert f'href="{change_address_of(one)}"' in page
     assert HandOver.objects.count() == 1
+
+
+def test_how_a_hand_over_stood_is_said_in_the_words_of_its_form(as_keeper, kim, vega):
+    gone = go(vega, kim, on="2026-11-20", hours_expected=3)
+    address = change_address_of(gone)
+    typed = {"contact": kim.pk, "on": "2026-11-22", "transport": "own_car", "hours_expected": "5"}
+    as_keeper.post(address, typed | {"source_code": "C", "permit_number": "BH-1"})
+    page = words(as_keeper.get(address))
+    assert "left on: from 20 November 2026 to 22 November 2026" in page
+    assert "hours expected on the way: from 3 to 5" in page
+    assert "permit numbers: from nothing to BH-1" in page
+    assert "source code on the papers: from nothing to C: bred in captivity" in page

@@ -94,6 +94,25 @@ def test_the_sire_is_that_of_the_season_though_the_first_pups_are_dead(as_keeper
     ]
 
 
+def test_a_litter_born_dead_says_whose_it_is_by_company_and_signs(as_keeper, mira):
+    cast.pair(mira, cast.male("Deneb", pure="motoro"), 130, 100)
+    tapped(as_keeper, mira, fate="dead")
+    litter = Litter.objects.get()
+    page = words(as_keeper.get(litter.get_absolute_url()))
+    assert "Deneb" in page
+    assert "by her company and the signs: pups born dead keep no sire on record" in page
+    tapped(as_keeper, mira)
+    page = words(as_keeper.get(litter.get_absolute_url()))
+    assert "pups born dead keep no sire" not in page
+
+
+def test_a_litter_born_dead_of_nobody_that_is_known_says_so(as_keeper, mira):
+    tapped(as_keeper, mira, fate="dead")
+    page = words(as_keeper.get(Litter.objects.get().get_absolute_url()))
+    assert "unknown" in page
+    assert "pups born dead keep no sire" not in page
+
+
 def test_one_more_pup_of_a_litter_born_dead_has_the_sire_of_the_season(as_keeper, mira):
     cast.pair(mira, cast.male("Deneb", pure="motoro"), 130, 100)
     tapped(as_keeper, mira, fate="dead")
@@ -126,6 +145,34 @@ def test_a_pup_that_was_refused_is_not_lost_by_ending_the_birth_unasked(as_keepe
     assert "The pup below is not written yet: save it first, or it is lost." in words(page)
     assert "That was all, without this pup" in words(page)
     assert Pup.objects.count() == 1
+
+
+def test_a_pup_that_is_tapped_already_is_asked_about_before_the_birth_is_ended(as_keeper, mira):
+    tapped(as_keeper, mira)
+    typed = {"fate": "dead", "sex": "U", "disc_width_mm": "9,4"}
+    page = as_keeper.post(page_of(mira), typed | {"over": "1"})
+    assert "This pup is not written yet: save it, or end without it." in words(page)
+    assert 'value="9,4"' in page.content.decode()
+    assert birth_under_way(mira, on=ago(0)) is not None
+    page = as_keeper.post(page_of(mira), typed | {"over": "with"}, follow=True)
+    litter = Litter.objects.get()
+    assert page.redirect_chain[-1][0] == reverse("litters:after", args=[litter.pk])
+    assert f"Litter {litter.code} of Mira is whole: 2 pups." in words(page)
+    assert not litter.is_under_way
+    assert litter.pups.get(number=2).disc_width_mm == 94
+
+
+def test_a_birth_is_ended_without_the_pup_that_is_tapped_only_when_that_is_said(as_keeper, mira):
+    tapped(as_keeper, mira)
+    as_keeper.post(page_of(mira), {"fate": "alive", "sex": "U", "over": "without"})
+    litter = Litter.objects.get()
+    assert (litter.is_under_way, litter.pups.count()) == (False, 1)
+
+
+def test_a_tap_on_the_sex_that_nobody_saw_begins_no_pup(as_keeper, mira):
+    tapped(as_keeper, mira)
+    as_keeper.post(page_of(mira), {"sex": "U", "weight_g": "", "over": "1"})
+    assert not Litter.objects.get().is_under_way
 
 
 def test_a_pup_of_the_next_day_has_the_day_of_its_litter(mira):

@@ -12,6 +12,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import translation
 from PIL import Image
 
 from benchmarks.started import forget_everything
@@ -356,6 +357,24 @@ def test_the_law_says_nothing_twice_and_speaks_of_no_sheet():
     assert said.count("hybrid can fall under the rules for a listed parent") == 1
     assert "sheet" not in said
     assert said.endswith("Nothing here says that anything is allowed.")
+
+
+def test_the_law_speaks_of_no_sheet_in_german_either():
+    with translation.override("de"):
+        said = law_words()
+    assert "Blatt" not in said
+    assert "Frag die Behörde, wo du lebst, bevor du ein Tier kaufst" in said
+
+
+def test_a_stranger_reads_of_the_spine_and_of_the_parents_in_one_language(page):
+    said = " ".join(seen(page).split())
+    assert "The tail carries a venomous, barbed spine." in said
+    assert "Call the emergency services at once for a sting to the chest" in said
+    german = Client().get(address(page), headers={"accept-language": "de"}).content.decode()
+    german = " ".join(german.split())
+    assert "<p> Vater; P. leopoldi" in german
+    assert "<p> Mutter; P. leopoldi" in german
+    assert "Der Schwanz trägt einen giftigen Stachel mit Widerhaken." in german
 
 
 # ---------------------------------------------------------------- two at once

@@ -95,6 +95,18 @@ def test_new_of_close_kin_asks_for_the_reason_and_keeps_it(as_keeper, mira):
     assert "Paired all the same: To fix the pattern" in words(answer)
 
 
+def test_new_refuses_a_reason_that_is_too_long_and_keeps_every_letter_of_it(as_keeper, mira):
+    vega, rigel = cast.female("Vega", dam=mira), cast.male("Rigel", dam=mira)
+    sent = typed(vega, rigel, looked_at=f"{vega.pk}-{rigel.pk}", save="1", reason="ü" * 401)
+    page = words(as_keeper.post(NEW, sent))
+    assert "has 401 characters; allowed are at most 400 characters" in page
+    assert "ü" * 401 in page
+    assert 'name="reason" id="id_reason" rows="2">' in page  # a browser would cut what is pasted
+    assert not Pairing.objects.exists()
+    as_keeper.post(NEW, sent | {"reason": "ü" * 400})
+    assert Pairing.objects.get().reason == "ü" * 400
+
+
 def test_new_of_cousins_is_a_caution_only(as_keeper, mira, deneb):
     sister = cast.female("Izar", sire=deneb, dam=mira)
     brother = cast.male("Rigel", sire=deneb, dam=mira)

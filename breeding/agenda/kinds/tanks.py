@@ -32,13 +32,19 @@ ROWS = (
             group="water",
             page="housing:detail",
             urgency="now",
-            rank=1,
+            rank=rank,
             alarms=(MORNING,),
-            buttons=(WATER_TEST, CHANGE_WATER),
+            buttons=buttons,
         )
-        for key, heading in (
-            ("water_unfit", message("the water is not fit")),
-            ("nitrite_in_quarantine", message("nitrite in quarantine")),
+        for key, heading, rank, buttons in (
+            ("water_harms", message("harmful water"), 0, (CHANGE_WATER, WATER_TEST)),
+            ("water_unfit", message("the water is not fit"), 1, (WATER_TEST, CHANGE_WATER)),
+            (
+                "nitrite_in_quarantine",
+                message("nitrite in quarantine"),
+                1,
+                (WATER_TEST, CHANGE_WATER),
+            ),
         )
     ),
     *(

@@ -176,8 +176,8 @@ def listings_in_use(home: Path) -> Listings:
 
 def law_words() -> str:
     """The standing cautions in short, where there is no sheet to speak of."""
-    said = [one.text for one in cautions(kind_words())["law"].sentences if one.is_on_sheet]
-    return " ".join(tell(ASK) if "sheet" in words else words for words in said)
+    said = [one for one in cautions(kind_words())["law"].sentences if one.is_on_sheet]
+    return " ".join(tell(ASK) if "sheet" in one.message else one.text for one in said)
 
 
 def _listings(content: Mapping[str, Any]) -> Listings:

@@ -175,7 +175,7 @@ class Migration(migrations.Migration):
                 ("recorded_at", models.DateTimeField(auto_now_add=True)),
                 ("withdrawn_at", models.DateTimeField(editable=False, null=True)),
                 ("withdrawn_reason", models.CharField(blank=True, editable=False, max_length=200)),
-                ("on", models.DateField()),
+                ("on", models.DateField(verbose_name="left on")),
                 (
                     "price",
                     models.DecimalField(
@@ -212,10 +212,14 @@ class Migration(migrations.Migration):
                         blank=True,
                         null=True,
                         validators=[django.core.validators.MaxValueValidator(240)],
+                        verbose_name="hours expected on the way",
                     ),
                 ),
                 ("packing", models.TextField(blank=True, max_length=500)),
-                ("permit_number", models.CharField(blank=True, max_length=120)),
+                (
+                    "permit_number",
+                    models.CharField(blank=True, max_length=120, verbose_name="permit numbers"),
+                ),
                 (
                     "source_code",
                     models.CharField(
@@ -228,14 +232,34 @@ class Migration(migrations.Migration):
                             ("O", "O: acquired before its species was listed"),
                         ],
                         max_length=1,
+                        verbose_name="source code on the papers",
                     ),
                 ),
-                ("reason", models.CharField(blank=True, max_length=400)),
+                (
+                    "reason",
+                    models.CharField(
+                        blank=True, max_length=400, verbose_name="why although it was held"
+                    ),
+                ),
                 ("note", models.CharField(blank=True, max_length=200)),
-                ("state_before", models.CharField(default="here", editable=False, max_length=7)),
-                ("state_before_on", models.DateField(editable=False, null=True)),
+                (
+                    "state_before",
+                    models.CharField(
+                        default="here",
+                        editable=False,
+                        max_length=7,
+                        verbose_name="what it was before",
+                    ),
+                ),
+                (
+                    "state_before_on",
+                    models.DateField(editable=False, null=True, verbose_name="and since when"),
+                ),
                 ("came_back_on", models.DateField(blank=True, editable=False, null=True)),
-                ("came_back_because", models.CharField(blank=True, editable=False, max_length=200)),
+                (
+                    "came_back_because",
+                    models.CharField(blank=True, editable=False, max_length=200),
+                ),
                 (
                     "animal",
                     models.ForeignKey(

@@ -1,5 +1,8 @@
 """Pages of quarantine: who is in it, kept apart by word, let out."""
 
+import datetime
+from collections.abc import Sequence
+
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -17,7 +20,9 @@ from breeding.program.frame.requests import PageRequest
 from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import sure_in
 from breeding.words.language import later, tell, tell_many
-from breeding.words.numbers import joined
+from breeding.words.numbers import joined, some
+
+MOST_NAMED = 6
 
 
 @require_safe
@@ -35,10 +40,10 @@ def quarantine(request: PageRequest) -> HttpResponse:
 def keep_apart(request: PageRequest, pk: int) -> HttpResponse:
     """An animal is in quarantine from a day on, alone or with those in its tank."""
     animal = get_object_or_404(Animal, pk=pk)
-    today = clock.today()
+    today, others = clock.today(), companions(animal)
     form = KeepApartForm(
         request.POST or None,
-        among=[animal, *companions(animal)],
+        among=[animal, *others],
         initial={**day_of(today), "animals": [animal.pk]},
     )
     rows = written(
@@ -56,9 +61,25 @@ def keep_apart(request: PageRequest, pk: int) -> HttpResponse:
                 len(rows),
                 animals=names,
             ),
+            _not_apart_words(animal, others, today),
         )
         return redirect(animal)
-    return render(request, "health/keep_apart.html", {"form": form, "animal": animal})
+    context = {"form": form, "animal": animal, "others": others}
+    return render(request, "health/keep_apart.html", context)
+
+
+def _not_apart_words(animal: Animal, others: Sequence[Animal], today: datetime.date) -> str:
+    """Who shares its water and is in no quarantine; "" where nobody does."""
+    apart = {one.animal.pk for one in with_those_beside(animal, today)}
+    left = [one.name for one in others if one.pk not in apart]
+    if not left:
+        return ""
+    return tell_many(
+        "{animals} shares this water and is not in quarantine.",
+        "{animals} share this water and are not in quarantine.",
+        len(left),
+        animals=some(left, MOST_NAMED),
+    )
 
 
 @keepers_only

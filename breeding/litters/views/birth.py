@@ -26,6 +26,8 @@ from breeding.program.problems.beside import pressed, written
 from breeding.program.problems.doubts import sure_in
 from breeding.words.language import later, message_many, tell, tell_many
 
+THAT_WAS_ALL, WITH_THIS, WITHOUT_THIS = "1", "with", "without"  # how a birth is ended
+
 
 @keepers_only
 def birth(request: PageRequest, pk: int) -> HttpResponse:
@@ -33,8 +35,6 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
     dam = get_object_or_404(Animal, pk=pk, sex=Animal.Sex.FEMALE)
     today = clock.today()
     litter = birth_under_way(dam, on=today)
-    if request.POST.get("over") == "1":
-        return _over(request, dam, litter)
     form = TappedPupForm(
         request.POST or None,
         request.FILES or None,
@@ -42,10 +42,14 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
         today=today,
         is_first=litter is None,
     )
-    if pup := written(request, form, lambda: _next(request, dam, form)):
-        said = company_words(pup.litter, request.program, asof=today)
-        say(request, _pup_words(pup), tell("Keep males away."), said)
-        return redirect("litters:birth", dam.pk)
+    over = request.POST.get("over", "")
+    if over == WITHOUT_THIS or (over == THAT_WAS_ALL and not form.is_begun):
+        return _over(request, dam, litter)
+    if over == THAT_WAS_ALL:
+        form.full_clean()
+        form.add_error(None, tell("This pup is not written yet: save it, or end without it."))
+    elif pup := written(request, form, lambda: _next(request, dam, form, over)):
+        return _after_this(request, pup)
     pups = list(litter.pups.select_related("animal")) if litter else []
     is_known = any(one.alive for one in pups)
     parents = None if is_known else _parents(request, dam, today)
@@ -53,6 +57,7 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
         "dam": dam,
         "litter": litter,
         "form": form,
+        "is_refused": form.is_bound and over != THAT_WAS_ALL,
         "pups": pups,
         "dead": sum(not one.alive for one in pups),
         "males": [] if litter else males_with([dam], today, today),
@@ -66,11 +71,11 @@ def birth(request: PageRequest, pk: int) -> HttpResponse:
     return render(request, "litters/birth.html", context)
 
 
-def _next(request: PageRequest, dam: Animal, form: TappedPupForm) -> Pup:
+def _next(request: PageRequest, dam: Animal, form: TappedPupForm, over: str) -> Pup:
     facts, today = form.facts, clock.today()
     assert facts is not None  # noqa: S101  (its fate is required)
     born_on = form.cleaned_data.get("born_on") or today
-    return next_pup(
+    pup = next_pup(
         dam,
         facts,
         born_on=born_on,
@@ -80,6 +85,19 @@ def _next(request: PageRequest, dam: Animal, form: TappedPupForm) -> Pup:
         by=request.user,
         sure=sure_in(request.POST),
     )
+    if over == WITH_THIS:
+        end_birth(pup.litter)
+    return pup
+
+
+def _after_this(request: PageRequest, pup: Pup) -> HttpResponse:
+    """The receipt of a pup, and where it goes on: the next one, or what comes after the birth."""
+    said = company_words(pup.litter, request.program, asof=clock.today())
+    whole = () if pup.litter.is_under_way else (_whole_words(pup.litter),)
+    say(request, _pup_words(pup), *whole, tell("Keep males away."), said)
+    if whole:
+        return redirect("litters:after", pup.litter_id)
+    return redirect("litters:birth", pup.litter.dam_id)
 
 
 def _parents(request: PageRequest, dam: Animal, born_on: datetime.date) -> Parents:
@@ -122,13 +140,16 @@ def _over(request: PageRequest, dam: Animal, litter: Litter | None) -> HttpRespo
     if litter is None:
         return redirect("litters:birth", dam.pk)
     if pressed(request, lambda: end_birth(litter)):
-        said = tell_many(
-            "Litter {code} of {dam} is whole: {number} pup.",
-            "Litter {code} of {dam} is whole: {number} pups.",
-            litter.pups.count(),
-            code=litter.code,
-            dam=dam.name,
-        )
-        say(request, said)
+        say(request, _whole_words(litter))
         return redirect("litters:after", litter.pk)
     return redirect("litters:birth", dam.pk)
+
+
+def _whole_words(litter: Litter) -> str:
+    return tell_many(
+        "Litter {code} of {dam} is whole: {number} pup.",
+        "Litter {code} of {dam} is whole: {number} pups.",
+        litter.pups.count(),
+        code=litter.code,
+        dam=litter.dam.name,
+    )

@@ -59,6 +59,9 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         went_along if litter.is_withdrawn else with_parents([one.pup for one in pups], litter)
     )
     family = family_of(litter, on_record)
+    is_of_company = not litter.is_withdrawn and not any(pup.animal for pup in on_record)
+    if is_of_company:  # those born dead keep no sire
+        family = queries.likely_parents_of(litter, request.program)
     context = {
         "litter": litter,
         "pups": pups,
@@ -70,6 +73,7 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
             animals=[one.pup.animal for one in pups if one.pup.animal],
         ),
         "sire": family.sire,
+        "is_of_company": is_of_company,
         "possible_sires": [
             PossibleSire(sire=male, share=share) for male, share in family.possible_sires
         ],

@@ -14,6 +14,7 @@ from breeding.animals.species.listings import law_words
 from breeding.offers import sales as selling
 from breeding.program import clock
 from breeding.program.queries import the_program
+from breeding.sheets.contents.facts import standard_cautions
 from breeding.sheets.shared.strangers import dressed, quiet, small_picture, styles
 
 
@@ -27,10 +28,12 @@ def offer(request: HttpRequest, token: str) -> HttpResponse:
         return quiet()
     shown = selling.read_offer(page, the_program(), today=clock.today())
     addresses = {role: reverse("offers:picture", args=[token, role]) for role in shown.pictures}
+    kinds = words_of_animals(page.litter.pups.values_list("animal", flat=True))
     context = {
         "offer": shown,
-        "kinds": words_of_animals(page.litter.pups.values_list("animal", flat=True)),
+        "kinds": kinds,
         "families": [_family(one, addresses) for one in shown.families],
+        "cautions": standard_cautions(kinds, ("spine", "emergency")),
         "law_words": law_words(),
         "style": styles("offers/offer"),
     }

@@ -235,7 +235,7 @@ def _quarantine(company: Company, known: Known) -> Iterator[Concern]:
             leaves=newcomer,
             animals=(newcomer, *others),
             key=f"{newcomer.pk}:{mine.came_on if mine else known.on}",
-            on=datetime.date.min,
+            on=mine.since if mine else datetime.date.min,
         )
 
 

@@ -34,7 +34,7 @@ from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
 from breeding.program.lists.page import list_page
 from breeding.program.problems.beside import add_problems, written
-from breeding.program.problems.doubts import reason_in, sure_in
+from breeding.program.problems.doubts import reason_in, sure_in, too_long
 from breeding.words.language import tell
 
 
@@ -53,7 +53,7 @@ def new(request: PageRequest) -> HttpResponse:
     form = PairingForm(request.POST or None, today=today, initial=chosen, with_gone=with_gone)
     check = None
     rest = ""
-    reason = request.POST.get("reason", "")[:400]
+    reason = request.POST.get("reason", "").strip()
     if request.method == "POST" and form.is_valid():
         facts = form.cleaned_data
         try:
@@ -65,7 +65,9 @@ def new(request: PageRequest) -> HttpResponse:
                 )
         except ValidationError as problem:
             add_problems(form, problem)
-    if check is not None and _was_looked_at(request, form, rest):
+    if words := too_long(reason, tell("Why these two all the same?")):
+        form.add_error(None, words)
+    elif check is not None and _was_looked_at(request, form, rest):
         facts = form.cleaned_data | {
             "reason": reason or reason_in(request.POST),
             "program": request.program,

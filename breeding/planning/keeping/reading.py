@@ -15,7 +15,7 @@ from breeding.animals.lineage import current as current_lineage
 from breeding.animals.models import Animal, Revision
 from breeding.animals.species.profiles import all_profiles
 from breeding.litters.models import Litter, Verdict
-from breeding.litters.queries import PUP_DAYS, PupReading, pups_of
+from breeding.litters.queries import PupReading, pups_of, pups_since
 from breeding.litters.raising.leaving import not_known
 from breeding.litters.renewed import about_pups_of
 from breeding.litters.verdicts.deciding import Decided, decided_of, spoken_for, with_verdicts
@@ -336,8 +336,7 @@ def litters_to_decide(*, asof: Date) -> list[tuple[Litter, list[PupReading], Sta
     Kept: what is seen and fed renews it where it is about one of these pups, else any write to
     what it reads. Nobody may change it.
     """
-    since = asof - datetime.timedelta(days=PUP_DAYS)
-    litters = Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=since)
+    litters = Litter.objects.filter(withdrawn_at__isnull=True, born_on__gte=pups_since(asof))
     return kept_from_page_to_page(
         ("litters to decide of", asof), lambda: _to_decide(litters, asof), about_pups_of(litters)
     )

@@ -14,6 +14,7 @@ from breeding.program.acts.once import act_once, say
 from breeding.program.problems.doubts import DoubtError, question
 from breeding.program.queries import the_program
 from breeding.program.typed.moments import doubled_words
+from breeding.program.typed.zones import taken_words
 
 Record = TypeVar("Record")
 LOOK_OVER = "look_over"  # a form with this field is shown as it was sent, and not written;
@@ -50,7 +51,7 @@ def written(
 
     try:
         record = act_once(request, all_of_it)
-        if words := doubled_words(form):
+        for words in filter(None, (doubled_words(form), taken_words(form))):
             say(request, words)
         return record
     except _OnlyLookedOverError:

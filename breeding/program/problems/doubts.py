@@ -18,7 +18,7 @@ from django.core.exceptions import ValidationError
 from django.template.loader import render_to_string
 
 from breeding.program.reference.fixture_files import fixture_path
-from breeding.words.language import sentences
+from breeding.words.language import sentences, tell
 
 SURE = "sure"  # the name of the box
 SHOWN_AT_ONCE = 12  # the rest is folded up below; all of it is answered together
@@ -104,8 +104,29 @@ def sure_in(sent: Mapping[str, Any]) -> frozenset[str]:
 
 
 def reason_in(sent: Mapping[str, Any]) -> str:
-    """Why it is right all the same, as it was typed beside the box."""
-    return str(sent.get(REASON, "")).strip()[:MOST_REASON]
+    """Why it is right all the same, as it was typed beside the box; one too long is none yet."""
+    typed = _typed_reason(sent)
+    return typed if len(typed) <= MOST_REASON else ""
+
+
+def _typed_reason(sent: Mapping[str, Any]) -> str:
+    return str(sent.get(REASON, "")).strip()
+
+
+def too_long(reason: str, field: str) -> str:
+    """What a page says of a reason that is longer than one is kept; else "".
+
+    >>> too_long("brought in one line", "Why"), too_long("a" * 401, "Why")
+    ('', '“Why” has 401 characters; allowed are at most 400 characters.')
+    """
+    if len(reason) <= MOST_REASON:
+        return ""
+    return tell(
+        "“{field}” has {length} characters; allowed are at most {limit} characters.",
+        field=field,
+        length=len(reason),
+        limit=MOST_REASON,
+    )
 
 
 def question(doubtful: DoubtError, sent: Mapping[str, Any]) -> ValidationError:
@@ -119,7 +140,8 @@ def question(doubtful: DoubtError, sent: Mapping[str, Any]) -> ValidationError:
         "needs_reason": any(one.needs_reason for one in doubtful.doubts),
         "is_answered": all(one.mark in sure_in(sent) for one in doubtful.doubts),
         "reason_name": REASON,
-        "reason": reason_in(sent),
+        "reason": _typed_reason(sent),
+        "too_long": too_long(_typed_reason(sent), tell("Why all the same?")),
     }
     return ValidationError(render_to_string("program/_doubts.html", context), code=SURE)
 

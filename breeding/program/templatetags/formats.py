@@ -76,6 +76,13 @@ def born(animal: Any) -> str:
 
 
 @register.filter
+def age(animal: Any, today: datetime.date) -> str:
+    """{{ animal|age:today }}: 27 days old, or how long one lived that died."""
+    died_on = animal.state_on if animal.state == "died" else None
+    return days.age_words(animal.born_on, today, died_on)
+
+
+@register.filter
 def as_length(millimetres: float | None, program: Program) -> str:
     return sizes.length(millimetres, program.length_unit)
 

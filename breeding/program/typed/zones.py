@@ -1,5 +1,6 @@
 """Time zones: a field to type one into, with those of every country offered while typing."""
 
+import unicodedata
 from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
@@ -11,7 +12,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from breeding.words.language import tell
+from breeding.words.language import sentences, tell
 from breeding.words.numbers import joined
 
 
@@ -44,22 +45,40 @@ def machine_zone() -> str:
 
 
 def read_zone(typed: str) -> str:
-    """A zone as people type it: capitals and spaces do not matter. Raises ValidationError.
+    """A zone as people type it: capitals and spaces do not matter, and a town is enough where no
+    other zone is called after one of that name. Raises ValidationError.
 
-    >>> read_zone("america/new york"), read_zone("utc")
-    ('America/New_York', 'UTC')
+    >>> read_zone("america/new york"), read_zone("utc"), read_zone("Berlin")
+    ('America/New_York', 'UTC', 'Europe/Berlin')
     """
-    wanted = "_".join(typed.split()).casefold()
+    wanted = "_".join(folded(typed).split())
     for name in sorted(known_zones()):
         if name.casefold() == wanted:
             return name
-    raise ValidationError(_no_zone(typed, wanted))
+    named = _named_after(wanted)
+    if len(named) == 1:
+        return named[0]
+    raise ValidationError(_no_zone(typed, wanted, named))
 
 
-def _no_zone(typed: str, wanted: str) -> str:
+def folded(typed: str) -> str:
+    """Without capitals, and without the marks over letters, which no zone has in its name.
+
+    >>> folded("Zürich")
+    'zurich'
+    """
+    parted = unicodedata.normalize("NFKD", typed)
+    return "".join(one for one in parted if not unicodedata.combining(one)).casefold()
+
+
+def _named_after(town: str) -> list[str]:
+    """The zones that bear this town's name behind their continent."""
+    return [name for name in zones_offered() if name.casefold().rpartition("/")[2] == town]
+
+
+def _no_zone(typed: str, wanted: str, named: list[str]) -> str:
     by_place = {name.casefold(): name for name in zones_offered()}
-    near = [name for key, name in by_place.items() if wanted == key.rpartition("/")[2]]
-    near = near or [by_place[key] for key in get_close_matches(wanted[:60], by_place, 3, 0.75)]
+    near = named or [by_place[key] for key in get_close_matches(wanted[:60], by_place, 3, 0.75)]
     name, examples = typed[:60], examples_words()
     if not near:
         return tell(
@@ -100,3 +119,22 @@ class ZoneField(forms.CharField):
     def clean(self, value: Any) -> str:
         typed: str = super().clean(value)
         return read_zone(typed) if typed else typed
+
+
+def taken_words(form: forms.BaseForm) -> str:
+    """Which zones were taken for towns that a form names alone; "" where it names none."""
+    said = []
+    for name, field in form.fields.items():
+        zone, typed = form.cleaned_data.get(name), str(form[name].value() or "")
+        if isinstance(field, ZoneField) and zone and is_town_alone(typed, zone):
+            said.append(tell("“{typed}” is the time zone {zone}.", zone=zone, typed=typed.strip()))
+    return sentences(*said)
+
+
+def is_town_alone(typed: str, zone: str) -> bool:
+    """Whether a zone was named by its town.
+
+    >>> is_town_alone("berlin", "Europe/Berlin"), is_town_alone("europe/berlin", "Europe/Berlin")
+    (True, False)
+    """
+    return "/" in zone and "/" not in typed

@@ -18,6 +18,7 @@ from breeding.program.forms import SetUpForm
 from breeding.program.frame.decorators import never_looked_over
 from breeding.program.models import Person, SignInLink
 from breeding.program.problems.beside import add_problems
+from breeding.program.typed.zones import taken_words
 from breeding.program.views.sign_in import busy_when
 from breeding.words.language import tell
 
@@ -77,6 +78,7 @@ def _set_up(request: HttpRequest, found: SignInLink) -> HttpResponse:
                     "{program} is set up. “What next” below leads you to the first pairing.",
                     program=name,
                 ),
+                *filter(None, [taken_words(form)]),
             )
             return redirect("agenda:day")
     return render(request, "program/set_up.html", {"form": form})

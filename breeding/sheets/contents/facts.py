@@ -2,7 +2,7 @@
 
 import json
 import typing
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import MISSING, dataclass, field, fields, is_dataclass
 from datetime import date
 from typing import Any
@@ -98,7 +98,10 @@ class TelephoneNumber:
     number: str
 
 
-def standard_cautions(kinds: KindWords = RAYS) -> tuple[Passage, ...]:
+def standard_cautions(
+    kinds: KindWords = RAYS,
+    wanted: Sequence[str] = ("spine", "emergency", "law", "animals", "medicines"),
+) -> tuple[Passage, ...]:
     """Spine, emergency, law, animal and medicines, as every sheet must carry them.
 
     Those of the spine only for animals that have one.
@@ -106,7 +109,7 @@ def standard_cautions(kinds: KindWords = RAYS) -> tuple[Passage, ...]:
     known = cautions(kinds)
     return tuple(
         Passage(known[key].heading, known[key].short, is_urgent=key == "emergency")
-        for key in ("spine", "emergency", "law", "animals", "medicines")
+        for key in wanted
         if known[key].short
     )
 

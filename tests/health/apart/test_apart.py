@@ -98,6 +98,33 @@ def test_by_word_it_is_in_quarantine_wherever_it_is_and_only_once(owner):
         keep_apart([mira], since=ago(2), today=clock.today(), by=None)
 
 
+def test_who_shares_the_water_of_one_put_in_quarantine_where_it_is_is_named(as_keeper, owner):
+    bay = Tank.objects.create(name="Bay")
+    mira, vega, rigel = (put(cast.female(name), bay, 40) for name in ("Mira", "Vega", "Rigel"))
+    address = reverse("health:keep_apart", args=[mira.pk])
+    page = words(as_keeper.get(address))
+    assert "Whoever is in the same water shares what Mira has" in page
+    assert reverse("housing:move", args=[mira.pk]) in page
+    sent = {"animals": [mira.pk, vega.pk], "since": f"{ago(0)}"}
+    page = words(as_keeper.post(address, sent, follow=True))
+    assert "Rigel shares this water and is not in quarantine." in page
+    page = words(
+        as_keeper.post(
+            reverse("health:keep_apart", args=[rigel.pk]),
+            {"animals": [rigel.pk], "since": f"{ago(0)}"},
+            follow=True,
+        )
+    )
+    assert "Rigel is in quarantine." in page
+    assert "is not in quarantine. " not in page
+
+
+def test_one_alone_in_its_tank_is_said_nothing_of_others(as_keeper, owner):
+    mira = put(cast.female("Mira"), Tank.objects.create(name="Bay"), 40)
+    page = words(as_keeper.get(reverse("health:keep_apart", args=[mira.pk])))
+    assert "Whoever is in the same water" not in page
+
+
 def test_pages_say_until_when_and_why(ward, as_keeper):
     rigel = put(cast.male("Rigel"), ward, 20)
     put(cast.female("Mira"), ward, 5)

@@ -220,6 +220,11 @@ def test_the_page_asks_for_the_reason_keeps_it_and_says_it_in_the_receipt(as_kee
     mark = re.search(r'name="sure" value="([^"]+)"', page.content.decode())[1]
     again = cast.words(as_keeper.post(address, sent | {"sure": mark}))
     assert "Write a reason in a few words." in again
+    long = as_keeper.post(address, sent | {"sure": mark, "sure_reason": "x" * 401})
+    assert "has 401 characters; allowed are at most 400 characters" in cast.words(long)
+    assert f'value="{"x" * 401}"' in long.content.decode()
+    assert "maxlength" not in long.content.decode().partition('name="sure_reason"')[2][:300]
+    assert not Stay.objects.filter(animal=kin["altair"], tank=pool).exists()
     done = as_keeper.post(address, sent | {"sure": mark, "sure_reason": "one night"}, follow=True)
     assert "Altair and his full sister Vega could breed" in cast.words(done)
     assert Stay.objects.get(animal=kin["altair"]).reason == "one night"

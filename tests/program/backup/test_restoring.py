@@ -88,9 +88,10 @@ def test_everything_is_as_it_was_and_what_was_there_is_put_aside(
     assert [one.name for one in home.glob(".*")] == []
 
 
-def test_into_an_empty_directory_it_goes_without_being_told_twice(archive, home, called):
+def test_into_an_empty_directory_it_goes_without_being_told_twice(archive, home, called, capsys):
     shutil.rmtree(home)
     restored(archive, replace=False)
+    assert f"Start it with: manage.py start --home {home}" in capsys.readouterr().out
     assert called() == ["Mira"]
     assert put_aside(home) == []
     for name in ("secret_key", "sheet_key.pem", "rayward.sqlite3"):

@@ -7,6 +7,7 @@ from breeding.agenda.kinds.table import KINDS
 from breeding.agenda.lines.line import Line, and_more, write_line
 from breeding.agenda.lines.tanks.work import work_due
 from breeding.housing.water.arisen import arisen_of
+from breeding.housing.water.danger import dangers_of
 from breeding.housing.water.watched import WatchedTank
 from breeding.words.days import long_day
 from breeding.words.language import tell
@@ -18,30 +19,39 @@ MOST_NAMED = 6
 def unfit_water_lines(gathered: Gathered) -> Iterator[Line]:
     """Each tank with animals whose newest readings are out of range, until a test is fit.
 
-    Nitrite in quarantine is a line whatever the program's own range allows.
+    Nitrite in quarantine is a line whatever the program's own range allows. What harms already is
+    called so, and said first.
     """
     unfit = [one.tank for one in gathered.tanks if one.fit.fit is False]
     arisen = arisen_of(unfit, gathered.today) if unfit else {}
+    dangers = dangers_of(unfit, gathered.today, program=gathered.program) if unfit else {}
     for one in gathered.tanks:
         nitrite = one.nitrite_on if one.tank.kind == one.tank.Kind.QUARANTINE else None
         if one.fit.fit is not False and nitrite is None:
             continue
         tested_on = one.fit.tested_on or nitrite or gathered.today
+        harms = dangers.get(one.tank.pk, ())
         why = (
             one.fit.words if one.fit.fit is False else tell("Nitrite was found in the newest test.")
         )
         yield write_line(
-            KINDS["nitrite_in_quarantine" if nitrite else "water_unfit"],
+            KINDS[_kind_of(is_harmful=bool(harms), has_nitrite=nitrite is not None)],
             mark=f"{one.tank.pk}:{tested_on}",
             series_mark=str(one.tank.pk),
             on=tested_on,
             today=gathered.today,
             who=str(one.tank),
-            why=" ".join((why, *arisen.get(one.tank.pk, ()), _unfit_words(one))),
+            why=" ".join((*harms, why, *arisen.get(one.tank.pk, ()), _unfit_words(one))),
             animal=one.animals[0],
             page_of=one.tank.pk,
             facts={"tank_id": one.tank.pk},
         )
+
+
+def _kind_of(*, is_harmful: bool, has_nitrite: bool) -> str:
+    if is_harmful:
+        return "water_harms"
+    return "nitrite_in_quarantine" if has_nitrite else "water_unfit"
 
 
 def _unfit_words(one: WatchedTank) -> str:

@@ -39,7 +39,7 @@ class Command(SpokenCommand):
         except BackupError as problem:
             raise CommandError(str(problem)) from None
         self.stdout.write(
-            tell("Put back, into {place}. Start it as ever: manage.py start.", place=settings.HOME)
+            tell("Put back. Start it with: manage.py start --home {place}", place=settings.HOME)
         )
         if aside:
             self.stdout.write(
