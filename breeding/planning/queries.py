@@ -38,6 +38,12 @@ def waiting() -> QuerySet[PlannedPairing]:
     return unfulfilled().filter(female__state__in=HERE, male__state__in=HERE)
 
 
+def waiting_now() -> Sequence[PlannedPairing]:
+    """The same read; kept until one is written, or an animal, a pairing or a tank: nobody may
+    change them."""
+    return kept_while_growing("pairings that wait", lambda: tuple(waiting()), {})
+
+
 def unfulfilled() -> QuerySet[PlannedPairing]:
     """Planned pairings that are neither fulfilled nor given up, by their day.
 

@@ -138,7 +138,7 @@ def _candidates(
     widths, conditions = _measured(keys)
     harmed = open_harm(keys, asof=today)
     held, ill = holds_on(keys, today), ailing(keys, today)
-    company = _company()
+    company = _company() if len(females) < len(animals) else {}  # hers her season says
     profiles, shares = all_profiles(), lineage.current().shares
     found = {}
     for one in animals:
