@@ -21,6 +21,7 @@ from breeding.planning.season.told.direct import Around, direct_ways
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
 from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
@@ -88,9 +89,10 @@ def males_and_females_here() -> list[Animal]:
     return kept_while_growing("males and females here", read, {})
 
 
-def living_keys() -> list[int]:
+def living_keys() -> Sequence[int]:
     """Everybody living in the program."""
-    return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))
+    living = Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True)
+    return kept_while_unchanged("living keys", lambda: list(living))
 
 
 def lines_nearly_lost() -> dict[int, Line]:
