@@ -197,3 +197,13 @@ def test_who_comes_into_the_same_water_begins_the_quarantine_of_who_could_be_bre
     assert begun in told(keeper, every)[reverse("planning:season")]
     moved("Rigel", "Cove", ago(0))
     assert f"{again}, when Rigel was added" in as_if_anew(keeper, every)[reverse("planning:season")]
+
+
+def test_a_male_who_is_moved_is_with_other_females_from_then_on(keeper):
+    every, season = every_page(), reverse("planning:season")
+    assert "first; is with Deneb, Rigel" in told(keeper, every)[season]  # Vega, in Cove
+    moved("Deneb", "Pond", ago(0))
+    after = as_if_anew(keeper, every)[season]
+    assert "first; is with Rigel Males" in after
+    assert "Lyra: probably carries a litter by Rigel already" in after
+    assert "is with Rigel, Deneb Mira" in after
