@@ -23,7 +23,8 @@ def answered_days(females: Collection[int]) -> Iterator[tuple[int, datetime.date
     about = sorted(ABOUT_FEMALES)
     if len(females) <= FEW:
         about = [f"{kind}:{female}" for kind in about for female in females]
-    is_about = reduce(or_, (Q(key__startswith=f"{one}:") | Q(key=one) for one in about), Q())
+    further = (Q(key__startswith=f"{one}:") for one in about)
+    is_about = reduce(or_, further, Q(key__in=about))
     given = Answer.objects.filter(is_about, withdrawn_at__isnull=True)
     for key, at in given.values_list("key", "recorded_at"):
         kind, female, *_ = f"{key}:".split(":")

@@ -17,6 +17,7 @@ from breeding.animals.species.said import several_said
 from breeding.animals.tokens import Revision as Revision
 from breeding.animals.typed.chips import ChipColumn, is_iso, shown_chip
 from breeding.program.fields import NameField, ShareField
+from breeding.program.frame.addresses import page_of
 from breeding.program.models import CountingRecords, Withdrawable
 from breeding.words.language import tell
 
@@ -342,7 +343,7 @@ class Animal(Withdrawable):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("animals:detail", args=[self.pk])
+        return page_of("animals:detail", self.pk)
 
     @property
     def name(self) -> str:

@@ -8,8 +8,9 @@ from breeding.program.frame.memory import known, only_reads, remembered_while_re
 from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.marks import rests_on
 
-_NAME = "every outcome"
+_NAME, _OF_FEW = "every outcome", "outcomes of few"
 take_along(_NAME, None)
+take_along(_OF_FEW, None)
 # Females: of no more they are asked for by themselves.
 FEW, FEW_OF_AN_ACT = 20, 400
 
@@ -27,8 +28,13 @@ def among(females: Collection[int]) -> Sequence[Outcome]:
     reads = only_reads()
     if len(females) > (FEW if reads else FEW_OF_AN_ACT) or (reads and known(_NAME) is not None):
         return every_outcome()
-    own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
-    return tuple(own.order_by("on", "pk"))
+    rests_on(Outcome)
+    asked = frozenset(females)
+    held: dict[frozenset[int], Sequence[Outcome]] = remembered_while_reading(_OF_FEW, dict)
+    if asked not in held:
+        own = Outcome.objects.filter(female__in=females, withdrawn_at__isnull=True)
+        held[asked] = tuple(own.order_by("on", "pk"))
+    return held[asked]
 
 
 def births_of_all(females: Collection[int]) -> list[Outcome]:

@@ -66,8 +66,7 @@ def mixed_said(female: Animal, male: Animal, shares: Shares) -> str:
 
 def could_be_said(male: Animal, on_record: float, could_be: float) -> str:
     """That F of young of this male may be more than what is on record says; empty where not."""
-    most = percent(could_be)
-    if could_be <= on_record or most == percent(on_record):
+    if could_be <= on_record or (most := percent(could_be)) == percent(on_record):
         return ""
     return tell("F of young of {male} could be up to {most}.", male=male.name, most=most)
 

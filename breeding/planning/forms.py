@@ -340,6 +340,10 @@ class SeasonPlanForm(TraitWishForm):
             ]
             field.initial = [str(one.animal.pk) for one in some if one.animal.pk in chosen]
 
+    def ask(self, wishes: Mapping[str, Any]) -> None:
+        """From now on it asks for these; until then its fields say the usual ones."""
+        self.is_bound, self.data = True, wishes
+
     def is_chosen(self, one: Candidate) -> bool:
         """Whether it is to be paired; asked once the form is valid."""
         name = "female" if one.animal.sex == Animal.Sex.FEMALE else "male"

@@ -21,6 +21,7 @@ from breeding.planning.season.told.direct import Around, direct_ways
 from breeding.planning.season.trait_wish import ENOUGH
 from breeding.planning.season.wishes import Wishes
 from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.traits.models import Trait
 from breeding.traits.queries import chance_of_one
 from breeding.words.language import tell
@@ -36,6 +37,12 @@ WORTH_SAYING = 0.05  # a chance below it is no answer to a wish
 def waiting() -> QuerySet[PlannedPairing]:
     """Planned pairings that still wait, by their day; one of an animal that is gone does not."""
     return unfulfilled().filter(female__state__in=HERE, male__state__in=HERE)
+
+
+def waiting_now() -> Sequence[PlannedPairing]:
+    """The same read; kept until one is written, or an animal, a pairing or a tank: nobody may
+    change them."""
+    return kept_while_growing("pairings that wait", lambda: tuple(waiting()), {})
 
 
 def unfulfilled() -> QuerySet[PlannedPairing]:
@@ -82,9 +89,10 @@ def males_and_females_here() -> list[Animal]:
     return kept_while_growing("males and females here", read, {})
 
 
-def living_keys() -> list[int]:
+def living_keys() -> Sequence[int]:
     """Everybody living in the program."""
-    return list(Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True))
+    living = Animal.objects.filter(state__in=HERE).order_by("pk").values_list("pk", flat=True)
+    return kept_while_unchanged("living keys", lambda: list(living))
 
 
 def lines_nearly_lost() -> dict[int, Line]:

@@ -75,7 +75,7 @@ def written(text: str) -> str:
     '1,500.5'
     """
     whole, point, rest = text.partition(".")
-    thousands = tell_as("mark between thousands", ",")
+    thousands = tell_as("mark between thousands", ",") if "," in whole else ","
     mark = tell_as("decimal mark", ".") if point else ""
     return f"{whole.replace(',', thousands)}{mark}{rest}"
 
@@ -141,7 +141,8 @@ def as_shown(share: float | Fraction) -> Fraction:
 
 def _hundredths(exact: Fraction) -> int:
     """Hundredths of a per cent, half rounded up, without the sign."""
-    return math.floor(abs(exact) * 10_000 + Fraction(1, 2))
+    above, below = abs(exact.numerator) * 20_000, exact.denominator
+    return (above + below) // (2 * below)
 
 
 def _is_nearly_all(exact: Fraction) -> bool:

@@ -2,6 +2,7 @@
 
 import datetime
 from contextlib import suppress
+from itertools import cycle
 
 from django.db import IntegrityError
 from django.test import Client
@@ -52,7 +53,15 @@ def pages():
         reverse("planning:season"),
         reverse("litters:index"),
         *([reverse("pairings:female", args=[vega])] if vega else []),
+        *pairs(),
     ]
+
+
+def pairs():
+    """Each female with one of the males, so that of everybody it is said whether it can be bred."""
+    page, animals = reverse("planning:pair"), cast.Animal.objects.order_by("pk")
+    females, males = (animals.filter(sex=sex).values_list("pk", flat=True) for sex in "FM")
+    return [f"{page}?female={her}&male={his}" for her, his in zip(females, cycle(males))]
 
 
 def told(client, every=None):

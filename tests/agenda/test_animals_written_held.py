@@ -17,6 +17,7 @@ from breeding.pairings.models import Pairing
 from breeding.program import clock
 from breeding.program.acts.once import FIELD, new_token
 from breeding.program.models import Act
+from breeding.words.days import long_day
 from tests import cast
 from tests.agenda.held import few, pages, told, write
 from tests.cast import ago
@@ -180,3 +181,29 @@ def test_one_that_goes_and_is_back_by_undoing_it_renews_the_same(keeper, owner, 
     one.refresh_from_db()
     assert one.state == "here"
     assert as_if_anew(reader, every) == before
+
+
+def moved(name, tank, on):
+    one, to = Animal.objects.get(call_name=name), Tank.objects.get(name=tank)
+    Stay.objects.filter(animal=one, until=None).update(until=on)
+    Stay.objects.create(animal=one, tank=to, since=on)
+
+
+def test_who_comes_into_the_same_water_begins_the_quarantine_of_who_could_be_bred_again(keeper):
+    moved("Lyra", "Apart", ago(5))  # whose water Cove shares
+    every = every_page()
+    words = "is in quarantine, 30 days from {day}"
+    begun, again = (words.format(day=long_day(day)) for day in (ago(5), ago(0)))
+    assert begun in told(keeper, every)[reverse("planning:season")]
+    moved("Rigel", "Cove", ago(0))
+    assert f"{again}, when Rigel was added" in as_if_anew(keeper, every)[reverse("planning:season")]
+
+
+def test_a_male_who_is_moved_is_with_other_females_from_then_on(keeper):
+    every, season = every_page(), reverse("planning:season")
+    assert "first; is with Deneb, Rigel" in told(keeper, every)[season]  # Vega, in Cove
+    moved("Deneb", "Pond", ago(0))
+    after = as_if_anew(keeper, every)[season]
+    assert "first; is with Rigel Males" in after
+    assert "Lyra: probably carries a litter by Rigel already" in after
+    assert "is with Rigel, Deneb Mira" in after

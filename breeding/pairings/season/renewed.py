@@ -19,6 +19,7 @@ from breeding.pairings.season.past.lessons import (
     measured_matters,
     pairing_matters,
     sighting_matters,
+    sightings_told,
     standing_matters,
     stay_before,
     stay_matters,
@@ -34,8 +35,8 @@ Keys = Collection[int]
 def _seen(written: Written) -> Keys | None:
     if sighting_matters(written):
         return None
-    rows = written.told(Sighting.objects.all(), "female_id", "male_id")
-    return _together(key for row in rows for key in row)
+    told = sightings_told(written)
+    return _together(key for female, male, _ in told for key in (female, male))
 
 
 def _measured(written: Written) -> Keys | None:

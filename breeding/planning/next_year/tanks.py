@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from django.db.models import F
 
@@ -10,11 +10,13 @@ from breeding.animals import lineage
 from breeding.animals.growth.reading import MeasuredProgram
 from breeding.animals.models import Animal
 from breeding.animals.species.profiles import all_profiles
-from breeding.housing.queries import present_stays
+from breeding.housing.queries import free_tanks, present_stays
 from breeding.planning.next_year.expectations import LeaveDays, gestation_days
 from breeding.planning.next_year.months import TO_MATING_DAYS, Expected, expected_litter
 from breeding.planning.season.readiness import Candidate
 from breeding.planning.season.told.under_way import Settled, UnderWay
+from breeding.program.unchanged.growing import kept_while_growing
+from breeding.program.unchanged.values import kept_while_unchanged
 from breeding.words.days import short_day
 from breeding.words.language import tell
 
@@ -47,7 +49,19 @@ def tanks_for_litters(
     return tuple(said)
 
 
-def _with_young(today: Date) -> dict[str, Animal]:
+def names_of_free_tanks(today: Date) -> Sequence[str]:
+    """Of the tanks with nobody in them."""
+    return kept_while_unchanged(
+        ("names of free tanks", today), lambda: [tank.name for tank in free_tanks(today)]
+    )
+
+
+def _with_young(today: Date) -> Mapping[str, Animal]:
+    """`_youngest`; kept until an animal or a stay is written: nobody may change them."""
+    return kept_while_growing(("tanks with young", today), lambda: _youngest(today), {})
+
+
+def _youngest(today: Date) -> dict[str, Animal]:
     """The youngest in each tank with young of the last year and with nobody else but their dams,
     by the tank's name: two queries."""
     since = today - datetime.timedelta(days=YOUNG_DAYS)

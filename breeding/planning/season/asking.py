@@ -12,7 +12,6 @@ from breeding.animals import lineage
 from breeding.animals.growth.reading import measured_program
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
-from breeding.housing.queries import free_tanks
 from breeding.litters.models import Litter
 from breeding.litters.queries import PupReading
 from breeding.litters.raising.wanted import wanted_young
@@ -23,7 +22,12 @@ from breeding.planning.keeping.reading import Stakes, litters_to_decide
 from breeding.planning.models import PlannedPairing
 from breeding.planning.next_year.months import Expected
 from breeding.planning.next_year.size import Bearable, Demand, bearable
-from breeding.planning.next_year.tanks import still_there, tanks_for_litters, to_expect
+from breeding.planning.next_year.tanks import (
+    names_of_free_tanks,
+    still_there,
+    tanks_for_litters,
+    to_expect,
+)
 from breeding.planning.season.free_from import is_of_the_season
 from breeding.planning.season.plan import SeasonPlan, season_plan
 from breeding.planning.season.readiness import Candidate, candidates
@@ -80,8 +84,8 @@ def ask_season(request: PageRequest, sent: QueryDict) -> AskedSeason:
     """sent: the wishes of the address; of what it leaves out, the usual ones."""
     today, known = clock.today(), lineage.current()
     females, males = _offered(request, today)
-    free = [tank.name for tank in free_tanks(today)]
-    waiting = list(queries.waiting())
+    free = names_of_free_tanks(today)
+    waiting = queries.waiting_now()
     lines = queries.lines_nearly_lost()
     needs_reason = request.program.inbreeding_needs_reason
     founders = {line.founder for line in lines.values()}
@@ -112,7 +116,8 @@ def ask_season(request: PageRequest, sent: QueryDict) -> AskedSeason:
         },
         "bears": _bears(request, hers, settled, litters, lines, free, today),
     }
-    form = SeasonPlanForm(_wishes(sent, offered), **offered)
+    form = SeasonPlanForm(**offered)
+    form.ask(_wishes(sent, form))
     around = Around(today, request.program.length_unit)
     return AskedSeason(form, females, males, waiting, settled, litters, free, around)
 
@@ -142,7 +147,7 @@ def plan_asked(request: PageRequest, asked: AskedSeason) -> SeasonPlan | None:
 
 def waiting_as_told(program: Program, today: datetime.date) -> list[Settled]:
     """Pairings that are planned, by their day, with what the season's plan says of each."""
-    waiting, known = list(queries.waiting()), lineage.current()
+    waiting, known = queries.waiting_now(), lineage.current()
     animals = {one.pk: one for plan in waiting for one in (plan.female, plan.male)}
     around = Known(known, {}, {}, Wishes(below=program.inbreeding_needs_reason), today)
     pairs = {(plan.male_id, plan.female_id) for plan in waiting}
@@ -203,12 +208,12 @@ def _offered(request: PageRequest, today: datetime.date) -> tuple[list[Candidate
     )
 
 
-def _wishes(sent: QueryDict, offered: dict[str, Any]) -> Mapping[str, Any]:
+def _wishes(sent: QueryDict, form: SeasonPlanForm) -> Mapping[str, Any]:
     """What the address asks; when it is not the whole form, the usual wishes for the rest."""
     is_form = "per_female" in sent
     if is_form and (sent.get("all") != "1" or {"female", "male"} & sent.keys()):
         return sent
-    fields = SeasonPlanForm(**offered).fields
+    fields = form.fields
     usual = {name: field.initial for name, field in fields.items()}
     if is_form:  # sent where nobody was listed, and all are to be listed now
         whole = sent.copy()

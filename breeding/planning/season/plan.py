@@ -65,7 +65,7 @@ class SeasonPlan:
     litter: int  # young of a litter, as its effect on the program is reckoned
     are_few: bool  # fewer than could be paired: those that are worth most
 
-    @property
+    @cached_property
     def namesakes(self) -> frozenset[str]:
         """Names that two of them share."""
         return shared_names([one.animal for row in self.rows for one in (row.female, row.male)])

@@ -9,6 +9,7 @@ from django.db.models import F
 from breeding.animals import lineage
 from breeding.animals.models import Animal, Measurement
 from breeding.animals.species.profiles import NO_FIGURES, Figures, all_profiles
+from breeding.health.apart.renewed import quarantine_around
 from breeding.health.holds import holds_on
 from breeding.health.illness.standing import ailing
 from breeding.housing.queries import where_are
@@ -19,7 +20,7 @@ from breeding.pairings.models import Pairing
 from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
-from breeding.pairings.season.renewed import RENEWED
+from breeding.pairings.season.renewed import MOVED, RENEWED
 from breeding.planning.season.fitness import (
     Body,
     Fitness,
@@ -107,7 +108,8 @@ def candidates(
     """By the animal's key. The number of queries does not grow with the animals.
 
     In a request that only reads, only those are reckoned again of whom something was written: what
-    is seen, measured, ticked off or fed is about some of them, everything else about all.
+    is seen, measured, ticked off or fed is about some of them, and so is who is moved, goes or is
+    back, by their seasons and their quarantine; everything else is about all.
     """
     by_key = {one.pk: one for one in animals}
 
@@ -116,7 +118,8 @@ def candidates(
         return _candidates([by_key[key] for key in keys], program, today)
 
     question = ("who can be bred", today, program.length_unit)
-    found = kept_of_each(question, by_key, make, RENEWED)
+    growing, parts = {**RENEWED, **MOVED}, quarantine_around(today)
+    found = kept_of_each(question, by_key, make, growing, parts)
     return {pk: _told_of(found[pk], one) for pk, one in by_key.items()}
 
 
@@ -139,7 +142,7 @@ def _candidates(
     widths, conditions = _measured(keys)
     harmed = open_harm(keys, asof=today)
     held, ill = holds_on(keys, today), ailing(keys, today)
-    company = _company()
+    company = _company() if len(females) < len(animals) else {}  # hers her season says
     profiles, shares = all_profiles(), lineage.current().shares
     found = {}
     for one in animals:

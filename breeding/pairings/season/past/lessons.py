@@ -2,7 +2,7 @@
 
 import datetime
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -30,10 +30,15 @@ from breeding.pairings.season.past.closed import (
 from breeding.pairings.season.past.learned import Learned, learned_from, priors_of
 from breeding.program.frame.memory import remembered_while_reading
 from breeding.program.models import Withdrawable
+from breeding.program.unchanged.along import take_along
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.growing import Matters, kept_while_growing
+from breeding.program.unchanged.marks import rests_on
 
 Date = datetime.date
+_NEWEST_END, _TOLD = "newest end", "sightings told"
+take_along(_NEWEST_END, None)
+take_along(_TOLD, None)
 
 
 @dataclass(frozen=True)
@@ -115,29 +120,46 @@ def closed_of(facts: Facts) -> Closed:
 
 
 def newest_end() -> Date:
-    """What comes on that day, or later, belongs to no season that was closed."""
+    """What comes on that day, or later, belongs to no season that was closed: one query, in a
+    request that only reads never a second."""
+    rests_on(Outcome)
+    return remembered_while_reading(_NEWEST_END, _newest_end)
+
+
+def _newest_end() -> Date:
     newest = Outcome.objects.filter(withdrawn_at__isnull=True).aggregate(on=Max("on"))
     return newest["on"] or Date.min
 
 
+def sightings_told(written: Written) -> Sequence[tuple[int, int | None, datetime.datetime]]:
+    """Of every sighting that was written the female, the male and the moment.
+
+    Asked once a request that only reads, though much is kept by it.
+    """
+    rests_on(Sighting)
+    held: dict[Hashable, Sequence[Any]] = remembered_while_reading(_TOLD, dict)
+    if written.since not in held:
+        rows = written.told(Sighting.objects.all(), "female_id", "male_id", "seen_at")
+        held[written.since] = rows
+    return held[written.since]
+
+
 def sighting_matters(written: Written) -> bool:
-    """Asked once a request that only reads, though much is kept by it."""
-    name = f"sighting matters:{written.since}"
-    return remembered_while_reading(name, lambda: _sighting_matters(written))
-
-
-def _sighting_matters(written: Written) -> bool:
-    return is_before_newest_end(written, Sighting, "seen_at")
+    return _is_any_before_newest_end(at for *_, at in sightings_told(written))
 
 
 def is_before_newest_end(written: Written, model: type[Model], moment: str) -> bool:
     """Whether one of the rows that were written is of a day before it, or was."""
+    told = written.told(model._default_manager.all(), moment)
+    return _is_any_before_newest_end(at for (at,) in told)
+
+
+def _is_any_before_newest_end(moments: Iterable[datetime.datetime]) -> bool:
     end = newest_end()
     if end == Date.min:
         return False
     before = timezone.make_aware(datetime.datetime.combine(end, datetime.time()))
-    told = written.told(model._default_manager.all(), moment)
-    return any(at < before for (at,) in told)
+    return any(at < before for at in moments)
 
 
 def measured_matters(written: Written) -> bool:
