@@ -6,19 +6,13 @@ import re
 import pytest
 import time_machine
 from auditlog.context import set_actor
-from auditlog.models import LogEntry
-from django.contrib.contenttypes.models import ContentType
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from breeding.animals.models import Animal, Measurement
-from breeding.animals.services import change_state
 from breeding.buyers import hand_overs
 from breeding.buyers.services import add_contact, reserve_animal
-from breeding.health.models import Death
 from breeding.housing.looks import record_look
-from breeding.housing.models import Look, Stay, Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.services import move_animal
 from breeding.housing.water.services import record_water_test
 from breeding.litters.services import PupFacts, record_birth
@@ -26,56 +20,13 @@ from breeding.pairings.services import record_scan, separate
 from breeding.program import clock
 from breeding.program.models import Person
 from breeding.program.services import withdraw
-from breeding.records.chronicle.asked import Asked, Place
-from breeding.records.chronicle.page import chronicle_of
 from tests import cast
 from tests.cast import day, pair, see
 from tests.everything import picture
 from tests.lists import plain
+from tests.records.chronicles import CHRONICLE, TODAY, entries, own, text, told
 
 pytestmark = pytest.mark.django_db
-CHRONICLE = reverse("records:chronicle")
-TODAY = datetime.datetime(2026, 11, 20, 15, 0, tzinfo=datetime.UTC)
-
-
-def own(animal):
-    return reverse("records:animal", args=[animal.pk])
-
-
-def entries(client, address, **query):
-    answer = client.get(address, query)
-    assert answer.status_code == 200
-    return answer.context["told"].entries
-
-
-def told(client, address, **query):
-    """Day and sentence of each entry, as a reader sees them."""
-    found = []
-    for one in entries(client, address, **query):
-        subject = f"{one.told.subject}: " if one.told.subject and address == CHRONICLE else ""
-        found.append(f"{one.on} {subject}{plain(f'{one.told.lead}{one.told.rest}')}")
-    return found
-
-
-def text(client, address, **query):
-    return plain(client.get(address, query).content.decode())
-
-
-def weigh(animal, days):
-    """A weight on each of these days from the beginning of 2024 on."""
-    Measurement.objects.bulk_create(
-        Measurement(
-            animal=animal, on=day("2024-01-01") + datetime.timedelta(days=number), weight_g=1
-        )
-        for number in days
-    )
-
-
-@pytest.fixture
-def as_viewer(viewer, as_viewer):
-    """One whom an owner lets see buyers: they stand in the year that is told here."""
-    Person.objects.filter(pk=viewer.pk).update(sees_buyers=True)
-    return as_viewer
 
 
 @pytest.fixture(autouse=True)
@@ -84,9 +35,14 @@ def _late_in_2026():
         yield
 
 
-@pytest.fixture
-def year(keeper):
+@pytest.fixture(scope="module")
+def written(kept_for_the_file):
     """A year of Mira, written down on the days on which it happened, by Sam."""
+    with time_machine.travel(TODAY, tick=False):
+        cast.owner()
+        keeper = cast.keeper()
+        # One whom an owner lets see buyers: they stand in the year that is told here.
+        Person.objects.filter(pk=cast.viewer().pk).update(sees_buyers=True)
     mira = deneb = None
 
     def on(text, hour=18):
@@ -131,7 +87,27 @@ def year(keeper):
         with on("2026-09-01"):
             kim = add_contact(name="Kim Vale", by=keeper)
             reserve_animal(mira, kim, by=keeper, on=day("2026-09-01"))
-    return mira
+    return mira.pk
+
+
+@pytest.fixture
+def year(db, written):
+    return Animal.objects.get(pk=written)
+
+
+@pytest.fixture
+def owner(db, written):
+    return Person.objects.get(username="jo")
+
+
+@pytest.fixture
+def keeper(db, written):
+    return Person.objects.get(username="sam")
+
+
+@pytest.fixture
+def viewer(db, written):
+    return Person.objects.get(username="kit")
 
 
 A_YEAR = [
@@ -304,20 +280,6 @@ def test_a_picture_is_shown_small_and_one_without_a_day_says_so(as_viewer, year)
     assert reverse("animals:thumbnail", args=[photograph.pk]) in page
 
 
-def test_a_birth_is_told_no_more_exactly_than_it_is_known(as_viewer, owner):
-    by_year = cast.female("Vega", born_on=day("2023-01-01"), born_precision="year")
-    cast.animals.add_measurement(by_year, by=None, on=day("2023-01-09"), weight_g=90)
-    months = as_viewer.get(own(by_year)).context["told"].years[-1].months
-    assert [month.words for month in months] == ["January", ""]
-    page = text(as_viewer, own(by_year))
-    assert "In which month is unknown" in page
-    assert "2023, the day is unknown" in page
-    by_month = cast.female("Ada", born_on=day("2023-05-01"), born_precision="month")
-    assert "May 2023, the day is unknown" in text(as_viewer, own(by_month))
-    unknown = cast.female("Bea")
-    assert "The day of birth is unknown" in text(as_viewer, own(unknown))
-
-
 def test_it_went_and_came_back_and_no_state_says_it_a_second_time(as_viewer, keeper, year):
     alya = cast.female("Alya", born_on=day("2024-01-01"), born_precision="day")
     kim = add_contact(name="Kim", by=keeper)
@@ -344,42 +306,9 @@ def test_it_went_and_came_back_and_no_state_says_it_a_second_time(as_viewer, kee
     assert (str(returned.by), returned.written_at) == ("Sam", TODAY)
 
 
-def test_states_that_are_over_are_told_and_a_death_undone_only_when_asked(as_viewer, keeper, owner):
-    alya = cast.female("Alya", born_on=day("2024-01-01"), born_precision="day")
-    with set_actor(keeper):
-        for state, on in (
-            ("on_loan", "2025-03-01"),
-            ("here", "2025-06-01"),
-            ("died", "2026-02-01"),
-            ("on_loan", "2026-03-01"),
-        ):
-            cast.animals.change_state(alya, state=state, on=day(on))
-    assert told(as_viewer, own(alya)) == [
-        "2026-03-01 went on loan",
-        "2025-06-01 is here from this day on",
-        "2025-03-01 went on loan",
-        "2024-01-01 born",
-    ]
-    died = entries(as_viewer, own(alya), withdrawn="on")[1]
-    assert (died.told.lead, died.gone_words, str(died.by)) == ("died", "changed since", "Sam")
-
-
-def test_an_animal_with_nothing_but_itself_and_a_program_with_nothing(as_viewer, owner):
-    nobody = cast.female("Bea")
-    assert [one.told.lead for one in entries(as_viewer, own(nobody))] == ["written down"]
-    page = text(as_viewer, own(nobody), kind="scanned")
-    assert "Nothing of that kind and time is on record." in page
-    Animal.objects.all().delete()
-    LogEntry.objects.all().delete()
-    assert "Nothing is written down yet." in text(as_viewer, CHRONICLE)
-
-
 def test_the_animals_page_leads_to_its_chronicle(as_viewer, year):
     page = as_viewer.get(year.get_absolute_url()).content.decode()
     assert f'<a href="{own(year)}">All that was written of it, by day</a>' in page
-
-
-# The program's own.
 
 
 def test_the_programs_chronicle_names_who_it_is_about(as_viewer, year):
@@ -452,108 +381,6 @@ def test_what_is_wrong_in_the_address_is_said_and_nothing_breaks(as_keeper, year
     assert "1 March 2026 is before 1 May 2026" in text(as_keeper, CHRONICLE, **written)
 
 
-def test_fifty_stand_on_a_page_and_the_rest_is_earlier(as_viewer, owner):
-    mira = cast.female("Mira", born_on=day("2020-01-01"), born_precision="day")
-    Measurement.objects.bulk_create(
-        Measurement(
-            animal=mira, on=day("2024-01-01") + datetime.timedelta(days=number // 2), weight_g=1
-        )
-        for number in range(230)
-    )
-    seen, place = [], ""
-    for expected in (50, 50, 50, 50, 31):
-        answer = as_viewer.get(own(mira), {"before": place} if place else {})
-        chronicle = answer.context["told"]
-        assert len(chronicle.entries) == expected
-        seen += [(one.on, one.told.lead) for one in chronicle.entries]
-        place = chronicle.earlier
-        assert chronicle.number == 231
-        assert ("Earlier" in plain(answer.content.decode())) is bool(place)
-    assert place == ""
-    assert len(seen) == 231
-    assert seen == sorted(seen, key=lambda one: one[0], reverse=True)
-    assert seen[-1][1] == "born"
-
-
-def test_two_moments_of_one_day_are_parted_by_the_page(as_viewer, owner):
-    """Wherever a page ends within a day, the next begins with the entry after it."""
-    mira, deneb = cast.female("Mira"), cast.male("Deneb")
-    pair(mira, deneb, "2026-02-03")
-    for hour in (9, 9, 17):
-        see(mira, datetime.datetime(2026, 2, 3, hour, tzinfo=datetime.UTC))
-    cast.animals.add_measurement(mira, by=None, on=day("2026-02-03"), weight_g=1)
-    rows = [one.told.lead for one in entries(as_viewer, own(mira), until="2026-02-03")]
-    assert rows == ["Mating", "Mating", "Mating", "put together", "measured"]
-    found, place = [], None
-    while place != "":
-        asked = Asked(
-            day("2026-11-20"),
-            may_write=False,
-            animals=(mira,),
-            until=day("2026-02-03"),
-            before=Place.read(place) if place else None,
-        )
-        chronicle = chronicle_of(asked, program=cast.program_now(), most=1)
-        found += [one.told.lead for one in chronicle.entries]
-        place = chronicle.earlier
-    assert found == rows
-
-
-def test_ten_times_as_many_records_ask_no_more_questions(as_keeper, keeper):
-    mira, deneb = cast.female("Mira"), cast.male("Deneb")
-    tank = Tank.objects.create(name="Pool")
-
-    def write(first, last):
-        with set_actor(keeper):
-            for number in range(first, last):
-                on = day("2025-01-01") + datetime.timedelta(days=number)
-                measured = cast.animals.add_measurement(mira, by=keeper, on=on, weight_g=900)
-                measured.weight_g = 901
-                measured.save()
-                sighting = see(mira, f"{on}", male=deneb)
-                withdraw(sighting, by=keeper, now=clock.now(), reason="a slip")
-                see(mira, f"{on}", male=deneb)
-                pair(mira, deneb, f"{on}", f"{on}")
-                record_scan(female=mira, on=on, positive=False, today=on, by=keeper)
-                Look.objects.create(tank=tank, on=on, recorded_by=keeper)
-                tank.note = f"{number}"
-                tank.save()
-
-    def asked(address):
-        with CaptureQueriesContext(
-            connection,
-        ) as queries:
-            assert as_keeper.get(address, {"withdrawn": "on"}).status_code == 200
-        return len(queries)
-
-    write(0, 2)
-    pages = (own(mira), CHRONICLE, mira.get_absolute_url())
-    for page in pages:
-        as_keeper.get(page)
-    few = [asked(page) for page in pages]
-    write(2, 9)
-    assert [asked(page) for page in pages] == few
-    write(9, 100)  # more than a page holds, and fewer kinds of them on it
-    assert [asked(page) <= number for page, number in zip(pages, few, strict=True)] == [True] * 3
-
-
-def test_no_page_reads_more_of_a_source_than_it_shows(as_viewer, owner):
-    mira = cast.female("Mira")
-    weigh(mira, range(150))
-    with CaptureQueriesContext(connection) as queries:
-        as_viewer.get(own(mira))
-    of_it = [
-        one["sql"]
-        for one in queries
-        if re.match(r'SELECT (?!1).*FROM "animals_measurement"', one["sql"])
-    ]
-    assert of_it
-    assert [one for one in of_it if "LIMIT 101" not in one and " IN (" not in one] == []
-
-
-# Who reads what.
-
-
 def test_how_buyers_were_changed_is_for_keepers(as_viewer, as_keeper, owner, year):
     kept = year.reservations.get()
     kept.note = "rang on Sunday"
@@ -575,83 +402,6 @@ def test_people_settings_and_imports_are_for_keepers(as_viewer, as_keeper, owner
     assert entries(as_keeper, CHRONICLE, kind="people") != []
 
 
-def test_nothing_that_is_kept_from_the_history_is_shown(as_owner, owner):
-    LogEntry.objects.create(
-        content_type=ContentType.objects.get_for_model(Person),
-        object_pk=str(owner.pk),
-        object_id=owner.pk,
-        object_repr="Jo",
-        action=LogEntry.Action.UPDATE,
-        changes={
-            "password": ["hush", "hush-hush"],
-            "token": ["old-token", "new-token"],
-            "role": ["a", "owner"],
-        },
-    )
-    page = text(as_owner, CHRONICLE, kind="people")
-    assert "hush" not in page
-    assert "new-token" not in page
-    assert "role: from a to owner: everything, and the people" in page
-
-
-def test_crooked_and_forgotten_changes_are_said_as_they_are(as_owner, owner):
-    mira = cast.female("Mira")
-    cast.animals.change_state(mira, state="on_loan", on=day("2026-03-02"))
-    LogEntry.objects.filter(action=1, object_repr="Mira").update(
-        changes={
-            "no_such_field": ["1", "2"],
-            "state": ["here", "nowhere"],
-            "state_on": ["None", "some day"],
-            "dam": ["None", "987654"],
-            "born_on": {"type": "m2m"},
-            "note": ["", "<b>bold</b> " + "x" * 100],
-        }
-    )
-    page = as_owner.get(own(mira), {"kind": "corrected"}).content.decode()
-    said = plain(page)
-    assert "no such field: from 1 to 2" in said
-    assert "state on: from nothing to some day" in said
-    assert "dam: from nothing to number 987654, no longer there" in said
-    assert "&lt;b&gt;bold&lt;/b&gt; xxx" in said
-    assert "x" * 90 not in said
-
-
-def test_the_old_address_of_the_history_leads_to_the_chronicle(as_viewer):
-    answer = as_viewer.get(reverse("records:history"), {"animal": "Mira", "page": "3"})
-    assert (answer.status_code, answer.url) == (302, f"{CHRONICLE}?animal=Mira")
-
-
-def test_it_is_found_from_more_by_everybody_and_raw_rows_by_owners_alone(
-    as_viewer, as_keeper, as_owner
-):
-    raw = reverse("admin:index")
-    for client, is_owner in ((as_viewer, False), (as_keeper, False), (as_owner, True)):
-        page = client.get(reverse("program:more")).content.decode()
-        assert CHRONICLE in page
-        assert (f'href="{raw}"' in page) is is_owner
-
-
 def test_lengths_are_said_in_the_units_of_the_program(as_viewer, year):
     cast.the_program(length_unit="in")
     assert "2026-03-15 measured: 15.0 in wide" in told(as_viewer, own(year))
-
-
-def test_the_chronicle_of_a_withdrawn_animal_is_still_read(as_viewer):
-    mira = cast.female("Mira")
-    see(mira, 3, kind="following")
-    withdraw(mira, by=None, now=clock.now(), reason="twice")
-    answer = as_viewer.get(own(mira))
-    assert answer.status_code == 200
-    assert "Following" in plain(answer.content.decode())
-
-
-def test_a_death_without_a_day_is_told_where_it_was_written_down(as_keeper):
-    gone = cast.ray("Old", state="died")
-    Death.objects.create(animal=gone, cause="age")
-    for address in (reverse("records:chronicle"), reverse("records:animal", args=[gone.pk])):
-        told = cast.words(as_keeper.get(address))
-        assert told.count("The day of its death is unknown") == 2
-        assert "old age, suspected" in told
-    change_state(gone, state="died", on=cast.day("2024-05-01"))
-    told = cast.words(as_keeper.get(reverse("records:animal", args=[gone.pk])))
-    assert "The day of its death is unknown" not in told
