@@ -1,7 +1,7 @@
 """Acts of the planning room: a pairing is planned, waits for its day, and is planned otherwise."""
 
 import datetime
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -70,11 +70,9 @@ def plan_pairing(
 
 def doubts_when_opened(
     female: Animal, male: Animal, on: datetime.date, program: Program
-) -> Iterator[Doubt]:
+) -> Iterable[Doubt]:
     """Of age, width, condition and size; her marks and her rest are asked by the pairing itself."""
-    found = candidates([female, male], program, today=on)
-    his, hers = found[male.pk].bare, found[female.pk].bare
-    return doubts_of_pair(hers, his, on=on, unit=program.length_unit)
+    return doubts_when_many_are({one.pk: one for one in (female, male)}, program)(female, male, on)
 
 
 def doubts_when_many_are(animals: Mapping[int, Animal], program: Program) -> AskingOfTwo:

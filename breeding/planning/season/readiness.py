@@ -74,11 +74,6 @@ class Candidate:
     mates: tuple[str, ...] = ()  # names of those it is with now, by its pairings
 
     @property
-    def bare(self) -> "Candidate":
-        """The same without marks, rest and holds."""
-        return replace(self, body=replace(self.body, open_harm=(), rests_until=None, holds=()))
-
-    @property
     def is_ready(self) -> bool:
         return self.is_mature and not self.hindrances
 
@@ -100,6 +95,19 @@ class Candidate:
         if self.could_since is None:
             return tell("yes, by the early end of age or size")
         return tell("not before {day}", day=long_day(self.could_since))
+
+
+@dataclass(frozen=True)
+class Bare:
+    """One animal by its age, width and condition alone: without marks, rest and holds."""
+
+    animal: Animal
+    body: Body
+    figures: Figures = field(repr=False)
+
+    @property
+    def disc_width_mm(self) -> int | None:
+        return self.body.disc_width_mm
 
 
 def candidates(
@@ -272,7 +280,7 @@ def to_settle(season: SeasonReading) -> str:
 
 
 def doubts_of_pair(
-    female: Candidate, male: Candidate, *, on: datetime.date, unit: str
+    female: Candidate | Bare, male: Candidate | Bare, *, on: datetime.date, unit: str
 ) -> Iterator[Doubt]:
     """Why one of the two is not fit to breed on a day, or he too large for her: with a reason."""
     for one in (female, male):
@@ -295,11 +303,8 @@ class PairsInTurn:
     measured of them is read once."""
 
     def __init__(self, animals: Mapping[int, Animal], program: Program) -> None:
-        self._unit, profiles, shares = (
-            program.length_unit,
-            all_profiles(),
-            lineage.current().shares,
-        )
+        self._unit = program.length_unit
+        profiles, shares = all_profiles(), lineage.current().shares
         self._widths, self._conditions = _measured(animals)
         self._figures = {key: profiles.of(shares.get(key, {})) for key in animals}
 
@@ -307,10 +312,10 @@ class PairsInTurn:
         hers, his = self._bare(female, on), self._bare(male, on)
         return list(doubts_of_pair(hers, his, on=on, unit=self._unit))
 
-    def _bare(self, one: Animal, on: datetime.date) -> Candidate:
+    def _bare(self, one: Animal, on: datetime.date) -> Bare:
         figures = self._figures[one.pk]
         width, outgrown = _still_so(self._widths.get(one.pk), one, figures, on)
         mm = width.mm if width else None
         condition, condition_on = self._conditions.get(one.pk, (None, None))
         body = Body(one.sex, one.born_on, mm, condition, condition_on, outgrown=outgrown)
-        return Candidate(one, True, True, (), mm, figures=figures, body=body)
+        return Bare(one, body, figures)
