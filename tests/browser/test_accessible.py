@@ -3,11 +3,15 @@
 Each page is looked at in one of eight ways, another for the next one; those of every day in all.
 """
 
+import shutil
+from functools import cache
+
 import pytest
-from django.test import Client
+from django.test import Client, override_settings
 
 from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
+from tests.as_it_was import laid_aside
 from tests.browser.accessible import WAYS, Way, look
 from tests.everything import everything
 from tests.routes import ROUTES, address, is_number, leading
@@ -46,10 +50,26 @@ def _no_simulation_beside(monkeypatch):
     monkeypatch.setattr("breeding.planning.ahead.runs.run_beside", lambda asked: None)
 
 
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """One of everything, written once: what gives it back, its files, and whose it is."""
+
+    def write():
+        files = tmp_path_factory.mktemp("everything")
+        with override_settings(MEDIA_ROOT=files):
+            load_species()
+            owner = everything()
+        return laid_aside(), files, owner.pk
+
+    return cache(write)
+
+
 @pytest.fixture
-def owner(db) -> Person:
-    load_species()
-    return everything()
+def owner(transactional_db, written, settings) -> Person:
+    give_back, files, key = written()
+    give_back()
+    shutil.copytree(files, settings.MEDIA_ROOT)
+    return Person.objects.get(pk=key)
 
 
 @pytest.fixture

@@ -3,7 +3,6 @@
 import datetime
 import io
 import re
-import shutil
 
 import pytest
 from django.utils import timezone
@@ -14,7 +13,7 @@ from breeding.pairings.species_file import load_species
 from breeding.program import clock, services
 from breeding.program.models import Act
 from tests import cast
-from tests.browser.conftest import QUIET
+from tests.browser.conftest import QUIET, WHOLE, installed
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -290,7 +289,7 @@ def test_another_person_on_the_same_phone_sees_and_sends_nothing_of_it(page, pho
 def test_back_to_a_form_that_was_sent_says_so_and_offers_a_fresh_one(chromium, live_server, people):
     """In a browser that keeps whole pages for Back, as those on phones do."""
     with_whole_pages = chromium.browser_type.launch(
-        executable_path=shutil.which("chromium") or shutil.which("chromium-browser"),
+        executable_path=installed(WHOLE),
         args=QUIET,
         ignore_default_args=["--disable-back-forward-cache"],
     )

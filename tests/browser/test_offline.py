@@ -1,11 +1,10 @@
 """Without a network: what is read, what waits, and what somebody else finds on the phone."""
 
 import re
-import shutil
 
 import pytest
 
-from tests.browser.conftest import QUIET
+from tests.browser.conftest import QUIET, installed
 from tests.browser.real import RealProgram
 from tests.cast import PASSWORD
 
@@ -41,7 +40,7 @@ def phone(chromium, tmp_path, running):
     def switched_on():
         context = chromium.browser_type.launch_persistent_context(
             str(tmp_path / "phone"),
-            executable_path=shutil.which("chromium") or shutil.which("chromium-browser"),
+            executable_path=installed(),
             args=QUIET,
             viewport={"width": 390, "height": 844},
             base_url=running.url,
