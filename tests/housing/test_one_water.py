@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
-from django.utils import translation
+from django.utils import timezone, translation
 
 from breeding.housing.models import Tank, TankRhythm
 from breeding.housing.services import move_animal
@@ -29,6 +29,14 @@ EXPECTED = (  # a test may be 7 days old, in a nursery 3; what is foul stands fo
 IN_WORDS = {"fit": True, "not known": None, "not fit": False}
 
 
+def days_ago(days: int, now: datetime.datetime) -> datetime.datetime:
+    """At noon of that day, also where a clock was changed since."""
+    noon = datetime.datetime.combine(
+        clock.today() - datetime.timedelta(days=days), datetime.time(12)
+    )
+    return min(now, timezone.make_aware(noon))
+
+
 @pytest.fixture
 def tanks(owner):
     """A tank in use of each kind with a good and with a bad test of each age, and never tested."""
@@ -39,7 +47,7 @@ def tanks(owner):
                 tank = Tank.objects.create(name=f"{kind} {said} {age:02}", kind=kind)
                 record_water_test(
                     tank,
-                    tested_at=now - datetime.timedelta(days=age),
+                    tested_at=days_ago(age, now),
                     now=now,
                     by=owner,
                     **{name: Decimal(value) for name, value in values.items()},
@@ -50,7 +58,7 @@ def tanks(owner):
     choose_rhythms(own, {TankRhythm.What.TEST: 30})
     record_water_test(
         own,
-        tested_at=now - datetime.timedelta(days=20),
+        tested_at=days_ago(20, now),
         now=now,
         by=owner,
         **{name: Decimal(value) for name, value in GOOD.items()},
