@@ -55,8 +55,8 @@ class TreatmentsInTurn:
 
     def _inside(self, animal: int) -> Iterator[Inside]:
         """Its stays as the database has them, the newest first."""
-        stays = sorted(self._where.stays_of(animal), key=lambda one: one.in_order, reverse=True)
-        for one in stays:
+        stays = sorted(self._where.stays_of(animal), key=lambda one: one.in_order)
+        for one in reversed(stays):  # of a day, too, the one that is written last comes first
             yield Inside(animal, self._waters[one.tank_id], one.since, one.until)
 
     def _written(self, moved: Moved) -> dict[tuple[int, Date], datetime.datetime]:
