@@ -71,14 +71,16 @@ class TreatmentsInTurn:
 class HoldsInTurn:
     """`holds_of` each of some animals, by the stays in hand; all else is read once.
 
-    animals: of whom it may be asked. Their tanks are read already, and none of their stays is
-    another than on record until the day of which it is asked.
+    animals: of whom it may be asked. may_be: as `may_be_held` has them. Their tanks are read
+    already, and none of their stays is another than on record until the day of which it is asked.
     """
 
-    def __init__(self, animals: Mapping[int, Animal], where: Everywhere) -> None:
-        self._may_be = may_be_held(animals)
-        self._treatments = TreatmentsInTurn(self._may_be, where) if self._may_be else None
-        self._quarantines = QuarantinesInTurn(animals, where) if self._may_be else None
+    def __init__(
+        self, animals: Mapping[int, Animal], where: Everywhere, may_be: Collection[int]
+    ) -> None:
+        self._may_be = may_be
+        self._treatments = TreatmentsInTurn(may_be, where) if may_be else None
+        self._quarantines = QuarantinesInTurn(animals, where) if may_be else None
 
     def of(self, animal: Animal, on: Date) -> tuple[Hold, ...]:
         """By treatments, and in quarantine: as `holds_on` has them."""
@@ -94,7 +96,7 @@ class HoldsOfTwo:
     """`doubts_of_held` of two that are put together, while nobody is moved."""
 
     def __init__(self, animals: Mapping[int, Animal], where: Everywhere) -> None:
-        self._holds = HoldsInTurn(animals, where)
+        self._holds = HoldsInTurn(animals, where, may_be_held(animals))
 
     def doubts(
         self, two: tuple[Animal, Animal], forbidden: Forbidden, on: Date, field: str
@@ -116,17 +118,17 @@ class HeldWhoGo:
         self.said: dict[int, tuple[Hold, ...]] = {}  # of those that were asked about
         self._where, self._stays = Everywhere(animals), dict[int, list[tuple[int, Stay]]]()
         self._is_alone = len(animals) == 1
-        is_asked = not self._is_alone and bool(may_be_held(animals))
-        self._holds = self._in_turn(animals) if is_asked else None
+        may_be = set() if self._is_alone else may_be_held(animals)
+        self._holds = self._in_turn(animals, may_be) if may_be else None
 
-    def _in_turn(self, animals: Mapping[int, Animal]) -> HoldsInTurn:
+    def _in_turn(self, animals: Mapping[int, Animal], may_be: Collection[int]) -> HoldsInTurn:
         for stay in read_of(Stay.objects.order_by("since", "pk"), "animal", animals):
             stay.animal = animals[stay.animal_id]
             number = self._where.number()
             self._stays.setdefault(stay.animal_id, []).append((number, stay))
             self._where.put(number, stay)
         self._where.read({one.tank_id for its in self._stays.values() for _, one in its})
-        return HoldsInTurn(animals, self._where)
+        return HoldsInTurn(animals, self._where, may_be)
 
     def of(self, animal: Animal, on: Date) -> tuple[Hold, ...]:
         found: tuple[Hold, ...] = holds_of(animal, on) if self._is_alone else ()
