@@ -259,6 +259,24 @@ def test_young_who_breed_in_the_same_table_take_their_parents_first(
     assert not by_themselves
 
 
+def test_who_stems_from_whom_is_read_again_after_each_part_of_the_table(keeping, dams, sire):
+    """Nobody knows when Enif and Sadal were born: only descent forbids the last one."""
+    homam, enif, biham, sadal, matar, hamal = (
+        cast.female(name) for name in ("Homam", "Enif", "Biham", "Sadal", "Matar", "Hamal")
+    )
+    Animal.objects.filter(pk=enif.pk).update(dam=biham)
+    Animal.objects.filter(pk=sadal.pk).update(dam=matar)
+    rows = [
+        birth(dams[0], "2019-01-01", young=[hamal]),
+        birth(enif, "2019-01-02", young=[homam]),
+        birth(hamal, "2024-01-01", alive=1),  # with which a part begins
+        birth(sadal, "2024-01-02", young=[biham]),
+        birth(homam, "2024-01-03", young=[matar]),  # from whom Homam stems by now
+    ]
+    told, *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True] * 4 + [False]
+
+
 def test_births_by_an_act_of_their_own_are_as_many_of_a_table_as_of_any_other(
     keeping, dams, sire, monkeypatch
 ):
