@@ -110,14 +110,14 @@ class HoldsOfTwo:
 class HeldWhoGo:
     """`holds_of` those that go one after the other, each before it goes and after the others went.
 
-    animals: those that go, as they stand by then; their stays end in hand alone. One alone is asked
-    about as it is on record.
+    animals: those that go, as they stand by then; their stays end in hand alone. otherwise: those
+    that do not stand so on record. One alone that does is asked about as it is there.
     """
 
-    def __init__(self, animals: Mapping[int, Animal]) -> None:
+    def __init__(self, animals: Mapping[int, Animal], otherwise: Collection[int] = ()) -> None:
         self.said: dict[int, tuple[Hold, ...]] = {}  # of those that were asked about
         self._where, self._stays = Everywhere(animals), dict[int, list[tuple[int, Stay]]]()
-        self._is_alone = len(animals) == 1
+        self._is_alone = len(animals) == 1 and not any(key in otherwise for key in animals)
         may_be = set() if self._is_alone else may_be_held(animals)
         self._holds = self._in_turn(animals, may_be) if may_be else None
 
