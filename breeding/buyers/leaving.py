@@ -87,7 +87,7 @@ class Leaving:
         first = [self._standings.judging(row, may_go) for row in self.rows]
         going = written_of(first)
         leaving = [Going(row.animal, row.on, row.hours_expected) for row in going]
-        holds = HeldWhoGo({row.animal_id: row.animal for row in going})
+        holds = HeldWhoGo({row.animal_id: row.animal for row in going}, self._gone_with_it)
         held: dict[int, list[Doubt]] = {}
         gone: dict[int, Judged[HandOver]] = {}
         for row in going:

@@ -11,7 +11,7 @@ class HealthConfig(AppConfig):
     def ready(self) -> None:
         """Health stands on the pages of animals and tanks; what holds an animal is asked below."""
         from breeding.animals.away.following import add_asking, add_before_going, add_not_dying
-        from breeding.health.doors import MovesInTurn, doubts_before_going, doubts_of_move
+        from breeding.health.doors import MovesInTurn, doubts_of_move
         from breeding.health.dying.services import take_back
         from breeding.health.found import FOUND
         from breeding.health.illness.observing import labels_of_kinds
@@ -35,7 +35,7 @@ class HealthConfig(AppConfig):
             "housing:water", "health", "breeding.health.illness.panels.water_panel", position=10
         )
         add_moving("holds", doubts_of_move, MovesInTurn)
-        add_before_going("holds", doubts_before_going, late("breeding.health.in_turn.HeldWhoGo"))
+        add_before_going("holds", late("breeding.health.in_turn.HeldWhoGo"))
         add_panel(
             "animals:detail", "quarantine", "breeding.health.apart.panels.animal_panel", position=7
         )

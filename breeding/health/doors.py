@@ -1,4 +1,4 @@
-"""What is asked at the doors of the rooms below: before a move, and before an animal goes."""
+"""What is asked at the doors of the rooms below: before a move."""
 
 import datetime
 from collections.abc import Collection, Iterable, Iterator
@@ -72,11 +72,6 @@ class MovesInTurn:
 
 def _newest_first(rows: Iterable[Treatment]) -> list[Treatment]:
     return sorted(rows, key=lambda one: (one.since, one.pk), reverse=True)
-
-
-def doubts_before_going(animal: Animal, on: datetime.date) -> Iterator[Doubt]:
-    """What holds one that is to go on loan or to leave."""
-    return doubts_of_held([animal], "sell", on, needs_reason=False)
 
 
 def treatments_in_water(tank: Tank, on: datetime.date) -> list[Treatment]:

@@ -55,8 +55,8 @@ class TreatmentsInTurn:
 
     def _inside(self, animal: int) -> Iterator[Inside]:
         """Its stays as the database has them, the newest first."""
-        stays = sorted(self._where.stays_of(animal), key=lambda one: one.in_order, reverse=True)
-        for one in stays:
+        stays = sorted(self._where.stays_of(animal), key=lambda one: one.in_order)
+        for one in reversed(stays):  # of a day, too, the one that is written last comes first
             yield Inside(animal, self._waters[one.tank_id], one.since, one.until)
 
     def _written(self, moved: Moved) -> dict[tuple[int, Date], datetime.datetime]:
@@ -71,14 +71,16 @@ class TreatmentsInTurn:
 class HoldsInTurn:
     """`holds_of` each of some animals, by the stays in hand; all else is read once.
 
-    animals: of whom it may be asked. Their tanks are read already, and none of their stays is
-    another than on record until the day of which it is asked.
+    animals: of whom it may be asked. may_be: as `may_be_held` has them. Their tanks are read
+    already, and none of their stays is another than on record until the day of which it is asked.
     """
 
-    def __init__(self, animals: Mapping[int, Animal], where: Everywhere) -> None:
-        self._may_be = may_be_held(animals)
-        self._treatments = TreatmentsInTurn(self._may_be, where) if self._may_be else None
-        self._quarantines = QuarantinesInTurn(animals, where) if self._may_be else None
+    def __init__(
+        self, animals: Mapping[int, Animal], where: Everywhere, may_be: Collection[int]
+    ) -> None:
+        self._may_be = may_be
+        self._treatments = TreatmentsInTurn(may_be, where) if may_be else None
+        self._quarantines = QuarantinesInTurn(animals, where) if may_be else None
 
     def of(self, animal: Animal, on: Date) -> tuple[Hold, ...]:
         """By treatments, and in quarantine: as `holds_on` has them."""
@@ -94,7 +96,7 @@ class HoldsOfTwo:
     """`doubts_of_held` of two that are put together, while nobody is moved."""
 
     def __init__(self, animals: Mapping[int, Animal], where: Everywhere) -> None:
-        self._holds = HoldsInTurn(animals, where)
+        self._holds = HoldsInTurn(animals, where, may_be_held(animals))
 
     def doubts(
         self, two: tuple[Animal, Animal], forbidden: Forbidden, on: Date, field: str
@@ -108,25 +110,25 @@ class HoldsOfTwo:
 class HeldWhoGo:
     """`holds_of` those that go one after the other, each before it goes and after the others went.
 
-    animals: those that go, as they stand by then; their stays end in hand alone. One alone is asked
-    about as it is on record.
+    animals: those that go, as they stand by then; their stays end in hand alone. otherwise: those
+    that do not stand so on record. One alone that does is asked about as it is there.
     """
 
-    def __init__(self, animals: Mapping[int, Animal]) -> None:
+    def __init__(self, animals: Mapping[int, Animal], otherwise: Collection[int] = ()) -> None:
         self.said: dict[int, tuple[Hold, ...]] = {}  # of those that were asked about
         self._where, self._stays = Everywhere(animals), dict[int, list[tuple[int, Stay]]]()
-        self._is_alone = len(animals) == 1
-        is_asked = not self._is_alone and bool(may_be_held(animals))
-        self._holds = self._in_turn(animals) if is_asked else None
+        self._is_alone = len(animals) == 1 and not any(key in otherwise for key in animals)
+        may_be = set() if self._is_alone else may_be_held(animals)
+        self._holds = self._in_turn(animals, may_be) if may_be else None
 
-    def _in_turn(self, animals: Mapping[int, Animal]) -> HoldsInTurn:
+    def _in_turn(self, animals: Mapping[int, Animal], may_be: Collection[int]) -> HoldsInTurn:
         for stay in read_of(Stay.objects.order_by("since", "pk"), "animal", animals):
             stay.animal = animals[stay.animal_id]
             number = self._where.number()
             self._stays.setdefault(stay.animal_id, []).append((number, stay))
             self._where.put(number, stay)
         self._where.read({one.tank_id for its in self._stays.values() for _, one in its})
-        return HoldsInTurn(animals, self._where)
+        return HoldsInTurn(animals, self._where, may_be)
 
     def of(self, animal: Animal, on: Date) -> tuple[Hold, ...]:
         found: tuple[Hold, ...] = holds_of(animal, on) if self._is_alone else ()

@@ -20,7 +20,6 @@ from breeding.program.frame.memory import for_one_request
 from breeding.records.incoming.kinds import kept
 from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
-from breeding.records.incoming.kinds.seasons import litters as of_births
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
@@ -78,8 +77,7 @@ def by_themselves(monkeypatch) -> list[datetime.date]:
         days.append(facts["born_on"])
         return write(keep, facts, keeping)
 
-    for module in (kept, of_births):
-        monkeypatch.setattr(module, "kept_alone", noted)
+    monkeypatch.setattr(kept, "kept_alone", noted)
     return days
 
 
@@ -259,6 +257,40 @@ def test_young_who_breed_in_the_same_table_take_their_parents_first(
     del by_themselves[:]
     become("litters", rows, KINDS["litters"].keep_all, keeping)
     assert not by_themselves
+
+
+def test_who_stems_from_whom_is_read_again_after_each_part_of_the_table(keeping, dams, sire):
+    """Nobody knows when Enif and Sadal were born: only descent forbids the last one."""
+    homam, enif, biham, sadal, matar, hamal = (
+        cast.female(name) for name in ("Homam", "Enif", "Biham", "Sadal", "Matar", "Hamal")
+    )
+    Animal.objects.filter(pk=enif.pk).update(dam=biham)
+    Animal.objects.filter(pk=sadal.pk).update(dam=matar)
+    rows = [
+        birth(dams[0], "2019-01-01", young=[hamal]),
+        birth(enif, "2019-01-02", young=[homam]),
+        birth(hamal, "2024-01-01", alive=1),  # with which a part begins
+        birth(sadal, "2024-01-02", young=[biham]),
+        birth(homam, "2024-01-03", young=[matar]),  # from whom Homam stems by now
+    ]
+    told, *_ = compared("litters", rows, keeping)
+    assert [is_kept for is_kept, *_ in told] == [True] * 4 + [False]
+
+
+def test_births_by_an_act_of_their_own_are_as_many_of_a_table_as_of_any_other(
+    keeping, dams, sire, monkeypatch
+):
+    """Each named twice: those of one part of the table count for the next, and so does each run."""
+    monkeypatch.setattr(kept, "MOST_ONE_BY_ONE", 3)
+    dam = young_of(dams[0], sire, "2019-02-12", "Biham")
+    rows = [birth(dams[at], f"2019-02-{12 + n}", young=[dam]) for n, at in enumerate((0, 1))] + [
+        birth(dam, f"2026-02-{12 + n}", alive=1) for n in range(3)
+    ]
+    found = KINDS["litters"].keep_all(rows, keeping)
+    assert [one.record is not None for one in found[2:]] == [True, False, False]
+    assert found[-1].refusal.messages == [
+        "Of rows like these at most 3 are brought in at once, and the table has 5: split it."
+    ]
 
 
 def test_young_with_young_or_with_several_sires_are_changed_together(

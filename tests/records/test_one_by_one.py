@@ -69,7 +69,7 @@ def test_a_run_ends_before_a_row_of_its_own_and_before_the_same_key_again(monkey
         is_plain=lambda facts: facts["who"] != "-",
         key=lambda facts: facts["who"],
         together=together,
-        alone=lambda facts, keeping: None,
+        alone=kept.ByItself(lambda facts, keeping: None, len(rows)),
     )
     assert runs == [[0, 1], [2], [4]]
     assert [one.record for one in found] == [*rows[:5], None]

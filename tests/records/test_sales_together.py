@@ -23,6 +23,7 @@ from breeding.buyers.services import reserve_animal
 from breeding.health.apart.services import keep_apart
 from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat
+from breeding.health.models import Quarantine
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.housing.stays.placing import place
 from breeding.litters.verdicts.deciding import record_verdict
@@ -214,17 +215,39 @@ def test_those_who_may_be_in_quarantine_go_one_after_the_other(ward, data):
     compared(ward, data.draw(st.lists(rows_of(ward, "kept"), min_size=2, max_size=5)))
 
 
+@pytest.mark.parametrize("number", [1, 2])
+def test_one_that_left_out_of_quarantine_by_its_own_record_is_held(market, number):
+    left = {"state": "left", "state_on": day("2026-05-15")}
+    gone = [cast.ray(name, "M", **left) for name in ("Sham", "Anser")]
+    for one in gone:
+        Quarantine.objects.create(animal=one, since=day("2026-05-14"))
+    rows = [
+        {
+            **dict.fromkeys(("price", "currency", "hours_expected", "packing", "permit_number")),
+            **{"animal": one, "contact": market["people"][0], "on": day("2026-05-15")},
+            **{"transport": "own_car", "note": None},
+        }
+        for one in gone[:number]
+    ]
+    for said in compared(market, rows):
+        assert said[-1].endswith(
+            "is in quarantine, 30 days from 14 May 2026, and is held until 13 June 2026. It is not "
+            "to leave."
+        )
+
+
 def _whom(facts: Any) -> int:
     return facts["animal"].pk
 
 
-def compared(market: dict[str, Any], rows: list[Any]) -> None:
+def compared(market: dict[str, Any], rows: list[Any]) -> list[list[str]]:
     rows = sorted(rows, key=KINDS["sales"].in_order)
     with timezone.override("Europe/London"):
         keeping = Keeping(market["owner"], cast.program_now(), NOW, TODAY, "here")
         alone = become("sales", rows, one_by_one(sale), keeping)
         together = become("sales", rows, KINDS["sales"].keep_all, keeping)
         assert together == alone
+    return [[sentence for sentence, _ in doubts] for _, doubts, _ in together[0]]
 
 
 def test_the_cautions_of_many_are_those_of_each(market):

@@ -301,6 +301,23 @@ def test_who_was_in_two_treated_waters_is_held_by_both_the_last_first(ward, trea
     assert held_of(told) == [[], [copper], [salt, copper]]
 
 
+def test_of_two_waters_from_the_same_day_on_the_one_written_last_comes_first(
+    ward, treated, keeping
+):
+    """Zaurak was in Ward 2 before a day in Tank 1, and is there again from the evening on."""
+    zaurak, (_, first, _, third) = ward["animals"][1], ward["tanks"]
+    treated(*[timezone.now()] * 7)
+    rows = [
+        row(zaurak, third, CLOSE[3], CLOSE[3]),
+        row(zaurak, first, CLOSE[9], None, reason="to see"),
+    ]
+    told, *_ = compared(rows, keeping)
+    assert [[one.partition("the water of ")[2][:6] for one in some] for some in held_of(told)] == [
+        [],
+        ["Tank 1", "Ward 2"],
+    ]
+
+
 def test_who_left_on_the_day_of_the_remedy_is_held_where_it_was_told_later(ward, treated, keeping):
     """Biham was written down in Bay before the treatment was, Vega comes there by the table."""
     (vega, _, biham, _), third = ward["animals"][3:], ward["tanks"][3]

@@ -15,12 +15,9 @@ Going = Callable[[Sequence[Gone]], Mapping[int, str]]
 # What is asked before it is here again from a day on.
 Returning = Callable[[Animal, datetime.date], Iterable[Doubt]]
 
-# What is asked before it goes on loan, or leaves, on a day.
-BeforeGoing = Callable[[Animal, datetime.date], Iterable[Doubt]]
-
 
 class GoingInTurn(Protocol):
-    """The same of one after the other, none of which is written yet."""
+    """What is asked before one after the other goes on loan, or leaves; none is written yet."""
 
     def asked(self, animal: Animal, on: datetime.date) -> Iterable[Doubt]: ...
 
@@ -28,7 +25,8 @@ class GoingInTurn(Protocol):
         """It goes on that day; the next are asked about after it went."""
 
 
-OfManyGoing = Callable[[Mapping[int, Animal]], GoingInTurn]
+# One alone is asked about as it stands on record.
+BeforeGoing = Callable[[Mapping[int, Animal]], GoingInTurn]
 
 # What is taken back with it when one that was said to have died did not, by whom and when; it says
 # so in words, or nothing.
@@ -36,7 +34,7 @@ NotDying = Callable[[Animal, Person | None, datetime.datetime], str]
 # The page that asks more of one that is gone, or nothing.
 Asking = Callable[[Animal], str]
 
-_before_going: dict[str, tuple[BeforeGoing, OfManyGoing]] = {}
+_before_going: dict[str, BeforeGoing] = {}
 _not_dying: dict[str, NotDying] = {}
 _asking: dict[str, Asking] = {}
 _going: dict[str, Going] = {}
@@ -48,9 +46,9 @@ def add_going(name: str, going: Going) -> None:
     _going[name] = going
 
 
-def add_before_going(name: str, before: BeforeGoing, of_many: OfManyGoing) -> None:
-    """Called once by a room above, in its AppConfig.ready: what is asked of one, and in turn."""
-    _before_going[name] = before, of_many
+def add_before_going(name: str, before: BeforeGoing) -> None:
+    """Called once by a room above, in its AppConfig.ready."""
+    _before_going[name] = before
 
 
 def add_returning(name: str, returning: Returning) -> None:
@@ -93,32 +91,22 @@ def end_with(gone: Sequence[Gone]) -> dict[int, str]:
 
 def asked_before_going(animal: Animal, on: datetime.date) -> list[Doubt]:
     """What every room asks before it goes on loan or leaves."""
-    return [doubt for before, _ in _before_going.values() for doubt in before(animal, on)]
+    return GoingOfMany({animal.pk: animal}).asked(animal, on)
 
 
-def going_in_turn(animals: Mapping[int, Animal]) -> GoingInTurn:
-    """The same of those that go one after the other; one alone is asked about as it stands."""
-    return _Alone() if len(animals) == 1 else _InTurn(animals)
+class GoingOfMany:
+    """The same of those that go one after the other."""
 
-
-class _Alone:
-    def asked(self, animal: Animal, on: datetime.date) -> Iterable[Doubt]:
-        return asked_before_going(animal, on)
-
-    def goes(self, animal: Animal, on: datetime.date) -> None:
-        pass
-
-
-class _InTurn:
     def __init__(self, animals: Mapping[int, Animal]) -> None:
-        self._asked = [of_many(animals) for _, of_many in _before_going.values()]
+        self._rooms = [before(animals) for before in _before_going.values()]
 
-    def asked(self, animal: Animal, on: datetime.date) -> Iterable[Doubt]:
-        return [doubt for one in self._asked for doubt in one.asked(animal, on)]
+    def asked(self, animal: Animal, on: datetime.date) -> list[Doubt]:
+        return [doubt for room in self._rooms for doubt in room.asked(animal, on)]
 
     def goes(self, animal: Animal, on: datetime.date) -> None:
-        for one in self._asked:
-            one.goes(animal, on)
+        """It goes on that day; the next are asked about after it went."""
+        for room in self._rooms:
+            room.goes(animal, on)
 
 
 def asked_before_return(animal: Animal, on: datetime.date) -> list[Doubt]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from breeding.animals.away.following import GoingInTurn, going_in_turn
+from breeding.animals.away.following import GoingOfMany
 from breeding.animals.away.going import Standings
 from breeding.animals.models import Animal
 from breeding.animals.typed.fields import check_past_day
@@ -57,7 +57,7 @@ class _Beginning:
         going_on = LoanAgreement.objects.filter(back_on__isnull=True)
         self._others = {one.animal_id: one for one in read_of(going_on, "animal", keys)}
         out = [row.animal_id for row in rows if row.direction == OUT]
-        self._going: GoingInTurn = going_in_turn({key: self._standings.animals[key] for key in out})
+        self._going = GoingOfMany({key: self._standings.animals[key] for key in out})
 
     def judged(self) -> list[Judged[LoanAgreement]]:
         found = []

@@ -5,7 +5,6 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
-from functools import cache
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -97,75 +96,105 @@ def plain_births(
     besides: births that are written meanwhile.
     """
     drafts = _drafts(births, by)
-    on_record: dict[int, list[Litter]] = defaultdict(list)
-    counting = Litter.objects.filter(withdrawn_at__isnull=True)
-    for litter in read_of(counting, "dam", (one.dam.pk for one in births)):
-        on_record[litter.dam_id].append(litter)
-    meanwhile: dict[int, list[Litter]] = defaultdict(list)
-    for draft in drafts:
-        meanwhile[draft.birth.dam.pk].append(draft.litter)
-    for one in besides:
-        meanwhile[one.dam.pk].append(Litter(dam=one.dam, born_on=one.born_on))
-    named = Counter(one.pk for birth in (*births, *besides) for one in birth.young)
-    pups = read_of(Pup.objects.select_related("litter"), "animal", named)
-    already = {pup.animal_id: pup for pup in pups}
-    parents = {one.pk for birth in (*births, *besides) for one in (birth.sire, birth.dam) if one}
+    beside = _Beside(drafts, besides, today, by)
+    return [beside.judged(draft) for draft in drafts]
 
-    @cache  # of most nothing is said but that they were born
-    def may_be(facts: PupFacts) -> bool:
-        clean_of_its_own(_pup(facts, drafts[0].litter, 1, by))
-        return facts.born_on is None
 
-    def may_join(pup: Pup, birth: Birth) -> bool:
-        animal = pup.animal
-        if animal is None or named[animal.pk] > 1:
-            return False
-        check_may_join(animal, birth.born_on, already.get(animal.pk))
-        clean_of_its_own(pup)
-        return True
+class _Beside:
+    """What is on record beside these births, and what is written meanwhile."""
 
-    def change_of(pup: Pup, birth: Birth) -> Change | None:
-        animal, family = pup.animal, Parents(birth.sire, birth.dam)
-        if animal is None:
-            return None
-        theirs = parents_of_joined(animal, family, keeps_its_sires=False)
-        if is_as_born(animal, birth.born_on, theirs):
-            return None
-        return Change(animal, theirs, facts_of_day(animal, pup, birth.born_on))
+    def __init__(
+        self,
+        drafts: Sequence[Draft],
+        besides: Sequence[Birth],
+        today: datetime.date,
+        by: Person | None,
+    ) -> None:
+        self._today, self._by = today, by
+        births = [*(draft.birth for draft in drafts), *besides]
+        self._on_record: dict[int, list[Litter]] = defaultdict(list)
+        counting = Litter.objects.filter(withdrawn_at__isnull=True)
+        for litter in read_of(counting, "dam", (draft.birth.dam.pk for draft in drafts)):
+            self._on_record[litter.dam_id].append(litter)
+        self._meanwhile: dict[int, list[Litter]] = defaultdict(list)
+        litters = (Litter(dam=one.dam, born_on=one.born_on) for one in besides)
+        for litter in (*(draft.litter for draft in drafts), *litters):
+            self._meanwhile[litter.dam_id].append(litter)
+        self._named = Counter(one.pk for birth in births for one in birth.young)
+        pups = read_of(Pup.objects.select_related("litter"), "animal", self._named)
+        self._already = {pup.animal_id: pup for pup in pups}
+        self._parents = {one.pk for birth in births for one in (birth.sire, birth.dam) if one}
+        self._said: set[PupFacts] = set()  # that may be: of most only that they were born
 
-    def judged(draft: Draft) -> Draft | None:
-        birth, litter, number = draft.birth, draft.litter, len(draft.pups)
-        others = (one for one in meanwhile[birth.dam.pk] if one is not litter)
+    def judged(self, draft: Draft) -> Draft | None:
+        """As `plain_births` has it."""
+        birth, litter = draft.birth, draft.litter
+        others = (one for one in self._meanwhile[birth.dam.pk] if one is not litter)
         try:
             refuse_too_near(birth.dam, birth.born_on, others)
         except ValidationError:
             return None
         try:
-            check_number(number)
-            refuse_too_near(birth.dam, birth.born_on, on_record[birth.dam.pk])
-            check_age(birth.dam, birth.born_on)
+            self._check_first(draft)
         except ValidationError as problem:
             return replace(draft, refusal=problem)
         try:
-            check_day_of(birth.dam, birth.born_on, today)
-            clean_of_its_own(litter.outcome)
-            clean_of_its_own(litter)
-            joined = [pup for pup in draft.pups if pup.is_joined]
-            if not all(may_join(pup, birth) for pup in joined):
+            if not self._may_be(draft):
                 return None
-            if not all(may_be(facts) for facts in birth.pups):
-                return None
-            for row in _sizes_of_young(draft, by):
-                clean_of_its_own(row)
         except ValidationError:
             return None
-        changes = tuple(one for pup in joined if (one := change_of(pup, birth)))
-        if any(one.animal.pk in parents for one in changes):
+        joined = (pup for pup in draft.pups if pup.is_joined)
+        changes = tuple(one for pup in joined if (one := _change_of(pup, birth)))
+        if any(one.animal.pk in self._parents for one in changes):
             return None
-        asked = tuple(doubts_of_birth(birth.dam, birth.born_on, number))
+        asked = tuple(doubts_of_birth(birth.dam, birth.born_on, len(draft.pups)))
         return replace(draft, changes=changes, asked=asked)
 
-    return [judged(draft) for draft in drafts]
+    def _check_first(self, draft: Draft) -> None:
+        """Raise ValidationError for what `record_birth` refuses before all else."""
+        birth = draft.birth
+        check_number(len(draft.pups))
+        refuse_too_near(birth.dam, birth.born_on, self._on_record[birth.dam.pk])
+        check_age(birth.dam, birth.born_on)
+
+    def _may_be(self, draft: Draft) -> bool:
+        """Whether nothing else is to be said of it. Raises ValidationError where it cannot be."""
+        birth, litter = draft.birth, draft.litter
+        check_day_of(birth.dam, birth.born_on, self._today)
+        clean_of_its_own(litter.outcome)
+        clean_of_its_own(litter)
+        if not all(self._may_join(pup, birth) for pup in draft.pups if pup.is_joined):
+            return False
+        if not all(self._may_be_born(facts, litter) for facts in birth.pups):
+            return False
+        for row in _sizes_of_young(draft, self._by):
+            clean_of_its_own(row)
+        return True
+
+    def _may_join(self, pup: Pup, birth: Birth) -> bool:
+        animal = pup.animal
+        if animal is None or self._named[animal.pk] > 1:
+            return False
+        check_may_join(animal, birth.born_on, self._already.get(animal.pk))
+        clean_of_its_own(pup)
+        return True
+
+    def _may_be_born(self, facts: PupFacts, litter: Litter) -> bool:
+        if facts not in self._said:
+            clean_of_its_own(_pup(facts, litter, 1, self._by))
+            self._said.add(facts)
+        return facts.born_on is None
+
+
+def _change_of(pup: Pup, birth: Birth) -> Change | None:
+    """What becomes of one on record that is not as the birth says yet."""
+    animal, family = pup.animal, Parents(birth.sire, birth.dam)
+    if animal is None:
+        return None
+    theirs = parents_of_joined(animal, family, keeps_its_sires=False)
+    if is_as_born(animal, birth.born_on, theirs):
+        return None
+    return Change(animal, theirs, facts_of_day(animal, pup, birth.born_on))
 
 
 class NotPlainError(Exception):

@@ -40,29 +40,42 @@ KeepAll = Callable[[Sequence[Facts], "Keeping"], Sequence[Kept]]
 # ------------------------------------------------------------------------------------ one by one
 
 
+@dataclass
+class ByItself:
+    """Writes a row of a table by an act of its own. Rows beyond MOST_ONE_BY_ONE are refused: so
+    many acts in one transaction take minutes.
+    """
+
+    keep: Callable[[Facts, "Keeping"], Any]
+    of_table: int  # how many rows it has
+    written: int = 0
+
+    def __call__(self, facts: Facts, keeping: "Keeping") -> Kept:
+        if self.written == MOST_ONE_BY_ONE:
+            return Kept(refusal=self._too_many())
+        self.written += 1
+        return kept_alone(self.keep, facts, keeping)
+
+    def _too_many(self) -> ValidationError:
+        return ValidationError(
+            tell(
+                "Of rows like these at most {most} are brought in at once, and the table has "
+                "{number}: split it.",
+                most=written(f"{MOST_ONE_BY_ONE:,}"),
+                number=written(f"{self.of_table:,}"),
+            )
+        )
+
+
 def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
-    """Each row by an act of its own, tried until nothing more is asked of it. Rows beyond
-    MOST_ONE_BY_ONE are refused: so many acts in one transaction take minutes."""
+    """Each row by an act of its own, tried until nothing more is asked of it."""
 
     def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
+        alone = ByItself(keep, len(rows))
         with weighed_before():
-            kept = [kept_alone(keep, facts, keeping) for facts in rows[:MOST_ONE_BY_ONE]]
-        refusal = too_many(len(rows))
-        return kept + [Kept(refusal=refusal) for _ in rows[MOST_ONE_BY_ONE:]]
+            return [alone(facts, keeping) for facts in rows]
 
     return keep_all
-
-
-def too_many(number: int) -> ValidationError:
-    """What is said of each row beyond those that are written one by one."""
-    return ValidationError(
-        tell(
-            "Of rows like these at most {most} are brought in at once, and the table has "
-            "{number}: split it.",
-            most=written(f"{MOST_ONE_BY_ONE:,}"),
-            number=written(f"{number:,}"),
-        )
-    )
 
 
 def kept_alone(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "Keeping") -> Kept:
@@ -112,19 +125,18 @@ def in_runs(
     is_plain: Callable[[Facts], bool] = lambda facts: True,
     key: Callable[[Facts], Hashable],
     together: Callable[[Sequence[Facts], "Keeping"], list[Kept]],
-    alone: Callable[[Facts, "Keeping"], Any] | None = None,
+    alone: ByItself | None = None,
     also: Callable[[Facts], Collection[Hashable]] = lambda facts: (),
 ) -> list[Kept]:
     """Plain rows that follow each other all together, each of the others by an act of its own.
 
     A run ends before a second row of the same key, so that this one is asked of what the first
-    has written, and before one for which `also` names what it has named for one of the run. Of
-    the others at most MOST_ONE_BY_ONE; without `alone` there are none.
+    has written, and before one for which `also` names what it has named for one of the run. Without
+    `alone` there are no others.
     """
     found: list[Kept] = []
     run: list[Facts] = []
     keys: set[Hashable] = set()
-    number = 0
     for facts in rows:
         is_of_run = is_plain(facts)
         its_own = {key(facts), *also(facts)}
@@ -134,11 +146,8 @@ def in_runs(
         if is_of_run:
             run.append(facts)
             keys |= its_own
-        elif number == MOST_ONE_BY_ONE:
-            found.append(Kept(refusal=too_many(len(rows))))
         elif alone is not None:
-            number += 1
-            found.append(kept_alone(alone, facts, keeping))
+            found.append(alone(facts, keeping))
     return found + (together(run, keeping) if run else [])
 
 

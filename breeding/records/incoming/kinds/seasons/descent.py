@@ -1,6 +1,6 @@
 """Births in parts, in each of which nobody stems from young that a birth of it may change."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from breeding.animals import lineage
@@ -38,23 +38,39 @@ def in_order_of_descent(
 ) -> Iterator[list[Facts]]:
     """The rows in their order: a part ends before one that rests on what a birth of it changes.
 
-    young: of each row those on record that become pups of it.
+    young: of each row those on record that become pups of it. Each part is written before the next
+    one is asked for: who stems from whom is another then.
     """
-    descendants = _descendants({one.pk for of_row in young for one in of_row})
-    part = _Part()
+    descent, part = _Descent({one.pk for of_row in young for one in of_row}), _Part()
     for facts, of_row in zip(rows, young, strict=True):
         parents = {one.pk for one in (facts["dam"], facts["sire"]) if one is not None}
         keys = {one.pk for one in of_row}
-        behind = {key for one in keys for key in descendants.get(one, ())}
-        if not part.takes(parents, keys, behind):
+        if not part.takes(parents, keys, descent.behind(keys)):
             yield part.rows
+            descent.read_again(part.parents)
             part = _Part()
-        part.add(facts, parents, keys, behind)
+        part.add(facts, parents, keys, descent.behind(keys))
     if part.rows:
         yield part.rows
 
 
-def _descendants(keys: Collection[int]) -> Mapping[int, frozenset[int]]:
-    """Of those of these who have young."""
-    have_young = {parent for of_each in young_of(keys).values() for parent in of_each}
-    return {key: lineage.descendants(key) for key in have_young}
+class _Descent:
+    """Who stems from each of some animals, by what is on record; asked only of those with young."""
+
+    def __init__(self, keys: Collection[int]) -> None:
+        self._parents = {parent for of_each in young_of(keys).values() for parent in of_each}
+        self._descendants: dict[int, frozenset[int]] = {}
+
+    def behind(self, keys: Collection[int]) -> set[int]:
+        """Who stems from any of these."""
+        found: set[int] = set()
+        for key in self._parents.intersection(keys):
+            if key not in self._descendants:
+                self._descendants[key] = lineage.descendants(key)
+            found |= self._descendants[key]
+        return found
+
+    def read_again(self, parents: Collection[int]) -> None:
+        """Births were written that may have given these further young."""
+        self._parents.update(parents)
+        self._descendants = {}

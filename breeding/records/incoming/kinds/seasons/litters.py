@@ -32,10 +32,10 @@ from breeding.litters.services import record_birth
 from breeding.program.problems.doubts import Doubt, ask
 from breeding.program.problems.several import read_of
 from breeding.records.incoming.kinds.kept import (
+    ByItself,
     Kept,
     asked_in_turn,
     in_runs,
-    kept_alone,
     without_frames,
 )
 from breeding.records.incoming.kinds.kind import NOTE, Facts, Keeping, Kind, animal, words
@@ -50,22 +50,25 @@ _LONG_AGO = datetime.timedelta(days=365)
 
 def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     """All together, but for those that are for an act of their own."""
+    alone = ByItself(keep_birth, len(rows))
     with weighed_before():
         return [
             one
             for part in in_order_of_descent(rows, _young_named(rows))
-            for one in _keep(part, keeping, _drafts(part, keeping))
+            for one in _keep(part, keeping, _drafts(part, keeping), alone)
         ]
 
 
-def _keep(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
+def _keep(
+    rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft], alone: ByItself
+) -> list[Kept]:
     return in_runs(
         rows,
         keeping,
         is_plain=lambda facts: id(facts) in drafts,
         key=id,
-        together=lambda run, keeping: _together(run, keeping, drafts),
-        alone=keep_birth,
+        together=lambda run, keeping: _together(run, keeping, drafts, alone),
+        alone=alone,
     )
 
 
@@ -120,16 +123,18 @@ def _is_near(young: Animal, born_on: datetime.date) -> bool:
     return young.born_on is not None and abs((young.born_on - born_on).days) <= DAYS_APART
 
 
-def _together(rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft]) -> list[Kept]:
+def _together(
+    rows: Sequence[Facts], keeping: Keeping, drafts: Mapping[int, Draft], alone: ByItself
+) -> list[Kept]:
     run = [id(facts) for facts in rows if drafts[id(facts)].refusal is None]
     try:
         recorded = _record([drafts[key] for key in run], keeping)
     except NotPlainError as others:
-        alone = {run[at] for at in others.places}
-        left = {key: draft for key, draft in drafts.items() if key not in alone}
-        return _keep(rows, keeping, left)
+        not_plain = {run[at] for at in others.places}
+        left = {key: draft for key, draft in drafts.items() if key not in not_plain}
+        return _keep(rows, keeping, left, alone)
     except ValidationError:  # somebody else wrote meanwhile: each is told what is in its way
-        return [kept_alone(keep_birth, facts, keeping) for facts in rows]
+        return [alone(facts, keeping) for facts in rows]
     recorded_of = dict(zip(run, recorded, strict=True))
     found = []
     for facts in rows:

@@ -14,7 +14,7 @@ from breeding.arrivals.loans.earlier import record_earlier_loans
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import write_how_all_came, write_how_it_came
 from breeding.program.problems.several import read_of
-from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
+from breeding.records.incoming.kinds.kept import ByItself, Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import (
     NOTE,
     Facts,
@@ -38,7 +38,7 @@ def _arrivals(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
         is_plain=lambda facts: facts["pregnant"] != Arrival.Pregnant.SCAN,
         key=lambda facts: (facts["animal"].pk, facts["on"]),
         together=_all_came,
-        alone=_came,
+        alone=ByItself(_came, len(rows)),
     )
 
 

@@ -14,7 +14,7 @@ from breeding.buyers.cautions import beside_others
 from breeding.buyers.hand_overs import hand_all_over
 from breeding.buyers.models import HandOver
 from breeding.program.problems.several import Judged, named_in, read_of, settled
-from breeding.records.incoming.kinds.kept import Kept, all_together, in_runs
+from breeding.records.incoming.kinds.kept import ByItself, Kept, all_together, in_runs
 from breeding.records.incoming.kinds.kind import (
     BROUGHT_IN,
     NOTE,
@@ -39,7 +39,7 @@ def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
         key=lambda facts: facts["animal"].pk,
         also=lambda facts: tanks.get(facts["animal"].pk, ()),
         together=_all_gone,
-        alone=_gone,
+        alone=ByItself(_gone, len(rows)),
     )
 
 
