@@ -1,14 +1,16 @@
-"""In what an issued sheet differs from the records by now, and which a litter's change meets."""
+"""In what an issued sheet differs from the records by now, and which a change meets."""
 
 from django.utils import translation
 
 from breeding.animals.models import Animal
 from breeding.animals.services import parents_of
+from breeding.buyers.models import Reservation
 from breeding.litters.models import Litter
 from breeding.sheets.contents.facts import NOT_RECORDED, SheetFacts
 from breeding.sheets.models import Sheet
 from breeding.words.days import born_mark, born_words
 from breeding.words.language import tell, tell_many
+from breeding.words.numbers import joined
 
 
 def differences(sheet: Sheet) -> tuple[str, ...]:
@@ -57,4 +59,26 @@ def sheets_of_litter(litter: Litter) -> str:
         "{number} parentage sheets of them are out: what was issued stays as issued, with the note "
         "that it differs from the records.",
         number,
+    )
+
+
+def sheets_of_reservation(reservation: Reservation) -> str:
+    """Said when a reservation is let go: which sheets its buyer has for the animal already."""
+    out = Sheet.objects.filter(
+        animal=reservation.animal_id,
+        contact=reservation.contact_id,
+        withdrawal__isnull=True,
+        correction__isnull=True,
+    )
+    numbers = list(out.order_by("pk").values_list("number", flat=True))
+    if not numbers:
+        return ""
+    return tell_many(
+        "Sheet {numbers} was issued to {contact} for this animal, and stays as issued: withdraw it "
+        "on its page if it is to hold no more.",
+        "Sheets {numbers} were issued to {contact} for this animal, and stay as issued: withdraw "
+        "them on their pages if they are to hold no more.",
+        len(numbers),
+        numbers=joined(numbers),
+        contact=reservation.contact,
     )

@@ -347,3 +347,9 @@ def test_detail_says_how_old_an_animal_is_or_became(as_keeper, born, died, said)
     page = cast.words(as_keeper.get(rigel.get_absolute_url()))
     assert f"({said})" in page
     assert ("Pair him" in page) == (died is None)
+
+
+def test_detail_names_no_age_of_one_that_died_on_a_day_nobody_knows(as_keeper):
+    rigel = cast.male("Rigel", born_on=cast.ago(900), born_precision="day")
+    Animal.objects.filter(pk=rigel.pk).update(state="died", state_on=None)
+    assert "2 years old" not in cast.words(as_keeper.get(rigel.get_absolute_url()))

@@ -7,8 +7,10 @@ import pytest
 from django.utils import timezone
 from pypdf import PdfReader
 
+from breeding.buyers.services import add_contact, reserve_animal
 from breeding.pairings.species_file import load_species
 from breeding.program import services
+from breeding.program.acts.mending import address_of
 from breeding.program.models import Person, Program
 from tests import cast
 
@@ -129,3 +131,47 @@ def test_an_animals_page_stays_within_the_window_in_letters_of_twice_the_size(wi
         "[document.querySelector('.fold > summary h2').getBoundingClientRect().right, innerWidth]"
     )
     assert right <= wide
+
+
+LARGE = [
+    "/",
+    "/tanks/1/",
+    "/tanks/12/",
+    "/pairings/log/",
+    "/pairings/log/note/",
+    "/planning/season/",
+    "/planning/state/",
+    "/chronicle/",
+    "/animals/1/",
+    "/more/",
+    "/reminders/",
+    "/tanks/house/",
+]
+
+
+@pytest.mark.parametrize("size", ["phone"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_pages_stay_within_the_window_in_letters_of_twice_the_size(jo, language):
+    jo.wait_for_load_state("networkidle")
+    Person.objects.update(language=language)
+    wide = {}
+    for address in LARGE:
+        assert jo.goto(address).status == 200
+        jo.add_style_tag(content="html { font-size: 200% !important }")
+        body = jo.evaluate("parseFloat(getComputedStyle(document.body).fontSize)")
+        wide[address] = jo.evaluate("document.documentElement.scrollWidth")
+        assert body == 34
+    assert wide == dict.fromkeys(LARGE, 390)
+
+
+@pytest.mark.parametrize("size", ["phone"])
+def test_a_receipt_is_low_on_a_phone_and_keeps_its_undoing(jo):
+    kim = add_contact(by=None, name="Kim Lund at the Old Ferry Landing")
+    capella = cast.Animal.objects.get(call_name="Capella")
+    jo.goto(address_of(reserve_animal(capella, contact=kim, on=timezone.localdate(), by=None)))
+    jo.fill("main input[name=reason]", "No room before spring.")
+    jo.get_by_role("button", name="Let it go").click()
+    receipt = jo.locator(".receipt")
+    receipt.get_by_text("is withdrawn and no longer counts. Capella is free again.").wait_for()
+    assert receipt.bounding_box()["height"] <= 125
+    assert receipt.get_by_role("button", name="Undo").bounding_box()["height"] >= 44

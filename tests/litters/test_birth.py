@@ -1,6 +1,7 @@
 """A birth at the tank: pup by pup, stopped and gone on with, ended, put right, and first food."""
 
 import datetime
+import re
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -173,6 +174,15 @@ def test_a_tap_on_the_sex_that_nobody_saw_begins_no_pup(as_keeper, mira):
     tapped(as_keeper, mira)
     as_keeper.post(page_of(mira), {"sex": "U", "weight_g": "", "over": "1"})
     assert not Litter.objects.get().is_under_way
+
+
+def test_enter_in_a_field_never_ends_a_birth(as_keeper, mira):
+    tapped(as_keeper, mira)
+    page = tapped(as_keeper, mira, weight_g="ten")
+    form = page.content.decode().partition('class="logform"')[2].partition("</form>")[0]
+    first, *others = re.findall(r"<button[^>]*>", form)  # Enter presses the first
+    assert "over" not in first
+    assert sum('name="over"' in one for one in others) == 2
 
 
 def test_a_pup_of_the_next_day_has_the_day_of_its_litter(mira):

@@ -15,6 +15,7 @@ from django.utils.text import capfirst
 from breeding.buyers import hand_overs
 from breeding.buyers.forms import HandOverChangeForm
 from breeding.buyers.mending import corrections
+from breeding.buyers.mending.said_above import words_of_letting_go
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.housing.models import Stay
 from breeding.housing.services import ask_of_stays
@@ -23,7 +24,7 @@ from breeding.program.acts.mending import Kind, Way, change_address_of, kind_of
 from breeding.program.models import Person, Program
 from breeding.program.problems.doubts import Answers
 from breeding.words.days import day_with_distance, long_day, plain_day
-from breeding.words.language import message, tell
+from breeding.words.language import message, sentences, tell
 from breeding.words.wishes import wish_words
 
 
@@ -108,6 +109,9 @@ class ReservationKind(Kind[Reservation]):
                 "It was fulfilled on {day}: the hand-over is withdrawn, and this follows it.",
                 day=gone,
             )
+        return sentences(self._deposit(record, today), *words_of_letting_go(record))
+
+    def _deposit(self, record: Reservation, today: datetime.date) -> str:
         if record.deposit_paid_on is None:
             return ""
         paid = day_with_distance(record.deposit_paid_on, today)
@@ -129,7 +133,8 @@ class ReservationKind(Kind[Reservation]):
         return Way(tell("withdraw the hand-over"), address, before=tell("If it never went,"))
 
     def follows(self, record: Reservation) -> str:
-        return tell("{animal} is free again.", animal=record.animal.name)
+        free = tell("{animal} is free again.", animal=record.animal.name)
+        return sentences(free, *words_of_letting_go(record))
 
     def own_change_page(self, record: Reservation) -> str:
         return reverse("buyers:reservation", args=[record.pk])

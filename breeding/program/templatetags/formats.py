@@ -77,8 +77,11 @@ def born(animal: Any) -> str:
 
 @register.filter
 def age(animal: Any, today: datetime.date) -> str:
-    """{{ animal|age:today }}: 27 days old, or how long one lived that died."""
-    died_on = animal.state_on if animal.state == "died" else None
+    """{{ animal|age:today }}: 27 days old, or how long one lived that died; "" if nobody knows."""
+    has_died = animal.state == "died"
+    if has_died and animal.state_on is None:
+        return ""
+    died_on = animal.state_on if has_died else None
     return days.age_words(animal.born_on, today, died_on)
 
 
