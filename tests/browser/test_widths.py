@@ -166,6 +166,7 @@ def test_pages_stay_within_the_window_in_letters_of_twice_the_size(jo, language)
 
 @pytest.mark.parametrize("size", ["phone"])
 def test_a_receipt_is_low_on_a_phone_and_keeps_its_undoing(jo):
+    jo.wait_for_load_state("networkidle")  # a database in memory does not wait for its readers
     kim = add_contact(by=None, name="Kim Lund at the Old Ferry Landing")
     capella = cast.Animal.objects.get(call_name="Capella")
     jo.goto(address_of(reserve_animal(capella, contact=kim, on=timezone.localdate(), by=None)))
