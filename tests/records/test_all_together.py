@@ -346,6 +346,21 @@ def become(kind: str, rows: list[Any], keep_all: Any, keeping: Keeping) -> tuple
     return told, held, history, changed
 
 
+def become_alike(kind: str, rows: list[Any], by: Any, keep: Any = None) -> list[Any]:
+    """What becomes of each row, in their order: the same together and one after the other.
+
+    keep: the act of one row, where it is another than that of `ONE_ROW`.
+    """
+    rows = sorted(rows, key=KINDS[kind].in_order)
+    with timezone.override("Europe/London"):
+        keeping = Keeping(by, cast.program_now(), NOW, TODAY, "here")
+        alone = become(kind, rows, one_by_one(keep or ONE_ROW[kind]), keeping)
+        together = become(kind, rows, KINDS[kind].keep_all, keeping)
+    assert together == alone
+    told: list[Any] = together[0]
+    return told
+
+
 def _said(kept: Kept) -> tuple[Any, ...]:
     refusal = kept.refusal.update_error_dict({}) if kept.refusal is not None else {}
     messages = {name: [str(one.messages[0]) for one in all_] for name, all_ in refusal.items()}

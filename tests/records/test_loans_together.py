@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
-from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,13 +15,20 @@ from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.placing import place
 from breeding.pairings.models import Pairing
 from breeding.program.frame.memory import for_one_request
-from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
-from tests.records.test_all_together import DAYS, NOTES, NOW, TODAY, WRITES, become, house, maybe
+from tests.records.test_all_together import (
+    DAYS,
+    NOTES,
+    NOW,
+    TODAY,
+    WRITES,
+    become_alike,
+    house,
+    maybe,
+)
 from tests.records.test_sales_together import market, ward
 from tests.tries import of_few_rows
 
@@ -49,13 +55,8 @@ def rows_of(ward: dict[str, Any], whom: str, *ends: Any) -> Any:
 
 
 def compared(ward: dict[str, Any], rows: list[Any]) -> list[Any]:
-    rows = sorted(rows, key=KINDS["loans"].in_order)
-    with timezone.override("Europe/London"):
-        keeping = Keeping(ward["owner"], cast.program_now(), NOW, TODAY, "here")
-        alone = become("loans", rows, one_by_one(ONE_ROW["loans"]), keeping)
-        together = become("loans", rows, KINDS["loans"].keep_all, keeping)
-        assert together == alone
-    return [[sentence for sentence, _ in doubts] for _, doubts, _ in together[0]]
+    told = become_alike("loans", rows, ward["owner"])
+    return [[sentence for sentence, _ in doubts] for _, doubts, _ in told]
 
 
 @given(data=st.data())

@@ -6,7 +6,6 @@ from typing import Any
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
-from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -17,13 +16,11 @@ from breeding.housing.models import Tank
 from breeding.housing.stays.placing import place
 from breeding.pairings.models import Outcome, Sighting, SignKind
 from breeding.program.frame.memory import for_one_request
-from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
-from tests.records.test_all_together import NOW, TODAY, become, maybe
+from tests.records.test_all_together import NOW, TODAY, become_alike, maybe
 from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db
@@ -83,13 +80,8 @@ def rows_of(hall: dict[str, Any]) -> Any:
 
 
 def compared(hall: dict[str, Any], rows: list[Any]) -> list[Any]:
-    rows = sorted(rows, key=KINDS["pairings"].in_order)
-    with timezone.override("Europe/London"):
-        keeping = Keeping(hall["owner"], cast.program_now(), NOW, TODAY, "here")
-        alone = become("pairings", rows, one_by_one(ONE_ROW["pairings"]), keeping)
-        together = become("pairings", rows, KINDS["pairings"].keep_all, keeping)
-        assert together == alone
-    return [[sentence for sentence, _ in doubts] for _, doubts, _ in together[0]]
+    told = become_alike("pairings", rows, hall["owner"])
+    return [[sentence for sentence, _ in doubts] for _, doubts, _ in told]
 
 
 @given(data=st.data())

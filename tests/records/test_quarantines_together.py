@@ -3,19 +3,14 @@
 from typing import Any
 
 import pytest
-from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.animals.models import Animal
 from breeding.health.models import Quarantine
-from breeding.records.incoming.kinds.kept import one_by_one
-from breeding.records.incoming.kinds.kind import Keeping
-from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
-from tests.records.test_all_together import DAYS, NOW, TODAY, become, house, maybe
+from tests.records.test_all_together import DAYS, become_alike, house, maybe
 from tests.records.test_sales_together import market, ward
 from tests.tries import of_few_rows
 
@@ -34,13 +29,8 @@ def kept(ward: dict[str, Any]) -> list[Animal]:
 
 
 def compared(kept: list[Animal], owner: Any, rows: list[Any]) -> list[Any]:
-    rows = sorted(rows, key=KINDS["quarantines"].in_order)
-    with timezone.override("Europe/London"):
-        keeping = Keeping(owner, cast.program_now(), NOW, TODAY, "here")
-        alone = become("quarantines", rows, one_by_one(ONE_ROW["quarantines"]), keeping)
-        together = become("quarantines", rows, KINDS["quarantines"].keep_all, keeping)
-        assert together == alone
-    return [refused for *_, refused in together[0]]
+    told = become_alike("quarantines", rows, owner)
+    return [refused for *_, refused in told]
 
 
 @given(data=st.data())

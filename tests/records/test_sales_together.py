@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils import timezone
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
@@ -31,14 +30,19 @@ from breeding.pairings.models import Outcome, Pairing, Sighting, SignKind
 from breeding.pairings.season.maybe import may_have_a_season
 from breeding.pairings.season.reading import season_of
 from breeding.program.problems.doubts import Doubt, ask
-from breeding.records.incoming.kinds.kept import one_by_one
-from breeding.records.incoming.kinds.kind import Keeping
-from breeding.records.incoming.kinds.table import KINDS
 from breeding.words.days import long_day
 from tests import cast
 from tests.buyers.litters import litter_of, pup
 from tests.cast import day
-from tests.records.test_all_together import DAYS, NOTES, NOW, TODAY, WRITES, become, house, maybe
+from tests.records.test_all_together import (
+    DAYS,
+    NOTES,
+    TODAY,
+    WRITES,
+    become_alike,
+    house,
+    maybe,
+)
 from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
@@ -241,13 +245,8 @@ def _whom(facts: Any) -> int:
 
 
 def compared(market: dict[str, Any], rows: list[Any]) -> list[list[str]]:
-    rows = sorted(rows, key=KINDS["sales"].in_order)
-    with timezone.override("Europe/London"):
-        keeping = Keeping(market["owner"], cast.program_now(), NOW, TODAY, "here")
-        alone = become("sales", rows, one_by_one(sale), keeping)
-        together = become("sales", rows, KINDS["sales"].keep_all, keeping)
-        assert together == alone
-    return [[sentence for sentence, _ in doubts] for _, doubts, _ in together[0]]
+    told = become_alike("sales", rows, market["owner"], sale)
+    return [[sentence for sentence, _ in doubts] for _, doubts, _ in told]
 
 
 def test_the_cautions_of_many_are_those_of_each(market):
