@@ -15,11 +15,12 @@ from benchmarks.started import forget_everything
 from breeding.animals.models import Species
 from breeding.pairings.species_file import load_species
 from breeding.program.models import Person
-from tests import cast
+from tests import cast, tries
 from tests.as_it_was import keep_migrated, laid_aside
 
 # The browser driver keeps an event loop in the test's thread; the tests are not asynchronous.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+tries.draw_alike()
 
 
 # Whoever has one of these, itself or through another fixture, can reach the database.

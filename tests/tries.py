@@ -10,6 +10,12 @@ from hypothesis import HealthCheck, Phase, settings
 TIMES = float(os.environ.get("RAYWARD_TRIES", "1"))
 
 
+def draw_alike() -> None:
+    """The usual examples are the same in every run; more than usual are others each time."""
+    settings.register_profile("alike", derandomize=TIMES <= 1)
+    settings.load_profile("alike")
+
+
 def tries(number: int) -> int:
     """So many times as many, and never none."""
     return max(1, round(number * TIMES))

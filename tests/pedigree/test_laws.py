@@ -20,7 +20,7 @@ from pedigree import (
 )
 from tests.tries import tries
 
-SETTINGS = settings(max_examples=tries(60), deadline=None, derandomize=True)
+SETTINGS = settings(max_examples=tries(60), deadline=None)
 
 
 @st.composite
