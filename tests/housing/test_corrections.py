@@ -244,7 +244,7 @@ ACTS = st.lists(
 @settings(
     max_examples=tries(60),
     deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 def test_whatever_is_entered_an_animal_is_never_in_two_places_at_once(tanks, acts):
     start = cast.day("2026-01-01")

@@ -256,7 +256,7 @@ fates = st.builds(
 @settings(
     max_examples=tries(12),
     deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(pups=st.lists(fates, min_size=1, max_size=5), premature=st.booleans(), later=st.booleans())
 def test_recorded_withdrawn_and_brought_back_every_row_is_as_before(mira, pups, premature, later):

@@ -34,7 +34,11 @@ from tests.records.archive.test_cells import of_the_type
 from tests.tries import tries
 
 pytestmark = pytest.mark.django_db
-FEW = partial(tried, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+FEW = partial(
+    tried,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
 
 
 @pytest.fixture(scope="class")
