@@ -4,7 +4,8 @@ import datetime
 from collections.abc import Collection, Iterator, Mapping
 
 from breeding.animals.models import Animal
-from breeding.health.in_turn import HoldsOfTwo
+from breeding.health.holds import may_be_held
+from breeding.health.in_turn import HoldsInTurn
 from breeding.housing.models import GONE, Tank
 from breeding.housing.stays.everywhere import Everywhere, Spent
 from breeding.housing.stays.following import Meeting
@@ -27,7 +28,7 @@ class TwosInTurn:
     def __init__(self, animals: Mapping[int, Animal], program: Program) -> None:
         self._animals, self._where = animals, Everywhere(())
         self._where.read_beside(animals)
-        self._holds = HoldsOfTwo(animals, self._where)
+        self._holds = HoldsInTurn(animals, self._where, may_be_held(animals))
         self._of_rooms = asked_in_turn(animals, program)
         self._tanks = {one.pk: one for one in Tank.every.all()}
         self._expected: Collection[Pairing] = ()
