@@ -220,11 +220,6 @@ class PupReading:
         return not self.lacks and not self.is_grown
 
     @property
-    def growth_lacking(self) -> tuple[str, ...]:
-        """Age and width alone."""
-        return tuple(one for one in self.lacks if one not in self.unwell)
-
-    @property
     def ails(self) -> tuple[str, ...]:
         """Not well: age, width and learning to feed, which every pup lacks once, aside."""
         decided = withheld_words(self.decided)

@@ -10,7 +10,6 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.program.models import Person, Program
-from breeding.program.problems.doubts import Doubt, ask
 from breeding.records.incoming.kinds.kept import Facts as Facts
 from breeding.records.incoming.kinds.kept import KeepAll
 from breeding.records.incoming.meanings import Meaning
@@ -29,11 +28,6 @@ class Keeping:
     today: datetime.date
     usual_state: str
     sure: Collection[str] = frozenset()
-
-    def ask_when(self, doubtful: bool, sentence: str, field: str = "") -> None:
-        """Ask about a row that can be, and hardly is. Raises DoubtError."""
-        if doubtful:
-            ask([Doubt(sentence, field)], self.sure)
 
 
 @dataclass(frozen=True)
