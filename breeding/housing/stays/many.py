@@ -104,39 +104,21 @@ class ManyStays:
 
     def take(self, row: Told) -> Taken:
         """Held, to be written. Raises ValidationError as an act of its own does."""
-        animal = row.animal
-        stays = self._stays[animal.pk]
         if row.until is not None:
-            check_days(animal, row.since, row.until)
+            check_days(row.animal, row.since, row.until)
         check_side(row.tank, row.side, lambda: self._others_inside(row))
         asked_of_move = [] if row.until is not None else self._asked_of_move(row)
-        spell, cuts = self._room_for(row)
-        days = {key: (one.since, one.until) for key, one in stays.items()}
-        stood = _Stood(days, len(self._made), len(self._steps))
-        for cut in cuts:
-            self._make_cut(animal, cut)
-        stay = Stay(
-            animal=animal,
-            tank=row.tank,
-            side=row.side,
-            since=spell.since,
-            until=spell.until,
-            recorded_by=self._by,
-        )
-        number = self._hold(stay)
+        stood = self._stood(row.animal)
+        number, stay = self._put(row)
         of_company = self._follows(number, stay)
         if row.until is None:
             asked_of_move += self._rooms(stay, self._ended(number, stay))
         asked = _to_answer(asked_of_move), _to_answer(of_company)
         is_wanted = any(one.needs_reason for some in asked for one in some)
         if is_wanted and not row.reason.strip():
-            self._take_back(animal, stood)
+            self._take_back(row.animal, stood)
             return Taken(None, *asked)
-        stay.follows = tuple(one.sentence for one in (*of_company, *asked_of_move))
-        if stay.follows and row.reason:
-            before = copy(stay)
-            stay.reason = row.reason
-            self._steps.append((stay, before, copy(stay)))
+        self._keep_why(stay, row.reason, [*of_company, *asked_of_move])
         return Taken(stay, *asked)
 
     def write(self) -> None:
@@ -151,6 +133,30 @@ class ManyStays:
         for stay, before, after in of_new:
             before.pk = after.pk = stay.pk
         keep_changes([(before, after) for _, before, after in of_new])
+
+    def _put(self, row: Told) -> tuple[int, Stay]:
+        """Its stay by number, in hand from now on, and before it those that give way."""
+        spell, cuts = self._room_for(row)
+        for cut in cuts:
+            self._make_cut(row.animal, cut)
+        stay = Stay(
+            animal=row.animal,
+            tank=row.tank,
+            side=row.side,
+            since=spell.since,
+            until=spell.until,
+            recorded_by=self._by,
+        )
+        return self._hold(stay), stay
+
+    def _keep_why(self, stay: Stay, reason: str, asked: Sequence[Doubt]) -> None:
+        """What was said of it, and the reason in spite of that: in the history a change of its own,
+        as where it stands alone."""
+        stay.follows = tuple(one.sentence for one in asked)
+        if stay.follows and reason:
+            before = copy(stay)
+            stay.reason = reason
+            self._steps.append((stay, before, copy(stay)))
 
     def _room_for(self, row: Told) -> tuple[Spell, list[Cut]]:
         """From when to when it is there, and how the stays on record give way."""
@@ -209,8 +215,13 @@ class ManyStays:
             self._hold(after)
         self._lay_out(key, stay)
 
+    def _stood(self, animal: Animal) -> "_Stood":
+        """By which `_take_back` leaves them as they are now."""
+        days = {key: (one.since, one.until) for key, one in self._stays[animal.pk].items()}
+        return _Stood(days, len(self._made), len(self._steps))
+
     def _take_back(self, animal: Animal, stood: "_Stood") -> None:
-        """The stays of an animal are as they were before its last one was taken."""
+        """The stays of an animal are as they stood."""
         stays = self._stays[animal.pk]
         for number in stays.keys() - stood.days.keys():
             del stays[number], self._held[number]
