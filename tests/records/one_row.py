@@ -22,7 +22,7 @@ from breeding.buyers.services import add_contact
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.services import feed, food_named
 from breeding.health.apart.services import keep_apart, record_quarantines
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.dying.services import ToldDeath, tell_death
 from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Death, Observation, Quarantine, Treatment
@@ -401,7 +401,7 @@ def death(facts: Any, keeping: Any) -> Death:
     if one.state != "died":
         reason = "brought in from a table"
         change_state(one, state="died", on=on, sure=keeping.sure, reason=reason, by=keeping.by)
-    told = Told(
+    told = ToldDeath(
         cause=facts["cause"],
         is_by_laboratory=facts["is_by_laboratory"] == "yes",
         ill_since=facts["ill_since"],

@@ -29,7 +29,7 @@ from breeding.program.problems.several import read_of
 Date = datetime.date
 
 
-class Told(NamedTuple):
+class ToldStay(NamedTuple):
     """A stay that is to be written down: from a day to a day, or without an end a move on a day."""
 
     animal: Animal
@@ -40,7 +40,7 @@ class Told(NamedTuple):
     reason: str = ""  # why in spite of what is asked
 
 
-class Taken(NamedTuple):
+class TakenStay(NamedTuple):
     """A stay that is held; None where a reason is asked for and none is said.
 
     of_move: what is asked of the move by itself. of_company: of those whom it meets.
@@ -81,7 +81,7 @@ class ManyStays:
     ends.
     """
 
-    def __init__(self, rows: Sequence[Told], *, by: Person | None) -> None:
+    def __init__(self, rows: Sequence[ToldStay], *, by: Person | None) -> None:
         animals = {one.animal.pk for one in rows}
         self._rows = rows
         self._by, self._first = by, min((one.since for one in rows), default=Date.max)
@@ -102,7 +102,7 @@ class ManyStays:
             self._where.expect(one.animal.pk, one.tank.pk)
         self._where.read(one.tank.pk for one in rows)
 
-    def take(self, row: Told) -> Taken:
+    def take(self, row: ToldStay) -> TakenStay:
         """Held, to be written. Raises ValidationError as an act of its own does."""
         if row.until is not None:
             check_days(row.animal, row.since, row.until)
@@ -117,9 +117,9 @@ class ManyStays:
         is_wanted = any(one.needs_reason for some in asked for one in some)
         if is_wanted and not row.reason.strip():
             self._take_back(row.animal, stood)
-            return Taken(None, *asked)
+            return TakenStay(None, *asked)
         self._keep_why(stay, row.reason, [*of_company, *asked_of_move])
-        return Taken(stay, *asked)
+        return TakenStay(stay, *asked)
 
     def write(self) -> None:
         """All that are held, in their order, and before them what is cut.
@@ -134,7 +134,7 @@ class ManyStays:
             before.pk = after.pk = stay.pk
         keep_changes([(before, after) for _, before, after in of_new])
 
-    def _put(self, row: Told) -> tuple[int, Stay]:
+    def _put(self, row: ToldStay) -> tuple[int, Stay]:
         """Its stay by number, in hand from now on, and before it those that give way."""
         spell, cuts = self._room_for(row)
         for cut in cuts:
@@ -158,7 +158,7 @@ class ManyStays:
             stay.reason = reason
             self._steps.append((stay, before, copy(stay)))
 
-    def _room_for(self, row: Told) -> tuple[Spell, list[Cut]]:
+    def _room_for(self, row: ToldStay) -> tuple[Spell, list[Cut]]:
         """From when to when it is there, and how the stays on record give way."""
         animal, place = row.animal, (row.tank.pk, row.side)
         stays, mine = self._stays[animal.pk], self._spells[animal.pk]
@@ -170,7 +170,7 @@ class ManyStays:
         spell = spell_of_move(animal, row.tank, row.side, every, row.since)
         return spell, cuts_for(animal, stays, every, spell, is_move=True)
 
-    def _others_inside(self, row: Told) -> list[tuple[str, str]]:
+    def _others_inside(self, row: ToldStay) -> list[tuple[str, str]]:
         """Name and side of each other that is in its tank at the end of its first day."""
         near = self._where.near(row.tank.pk, row.since, row.since)
         sides = {
@@ -180,7 +180,7 @@ class ManyStays:
         }
         return [(one.name, sides[key]) for key, one in self._named(sides).items()]
 
-    def _asked_of_move(self, row: Told) -> list[Doubt]:
+    def _asked_of_move(self, row: ToldStay) -> list[Doubt]:
         """What is asked of the move by itself, whomever it meets."""
         key = row.animal.pk
         there = were_inside(self._stays[key].values(), row.since)

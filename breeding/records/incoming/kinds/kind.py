@@ -66,11 +66,18 @@ NOTE = Meaning(
 
 
 AN_ANIMAL = _("Animal")
+A_TANK, ITS_NAME = _("Tank"), _("its name")
 
 
 def animal(*words: str, label: Any = AN_ANIMAL, key: str = "animal") -> Meaning:
     """The column that says which animal a row is of."""
     return Meaning(key, label, words, _("its code, or its name"), "animal", is_needed=True)
+
+
+def tank(*also: str, how: Any = ITS_NAME, is_needed: bool = True) -> Meaning:
+    """The column that says which tank a row is of; also: further words by which it is known."""
+    every = ("tank", "tank name", "where", *also, "aquarium", "vat", "pond", "becken")
+    return Meaning("tank", A_TANK, every, how, "tank", is_needed=is_needed)
 
 
 def until_now(at: datetime.datetime, keeping: Keeping) -> datetime.datetime:
