@@ -18,7 +18,7 @@ Answer = TypeVar("Answer")
 MOST = 32
 MOST_ALIKE = 4  # of answers to one question asked in many ways, each of which may be large
 Matters = Callable[[Written], bool]  # whether one of the rows written since changes the answer
-Part = Callable[[], Hashable]  # what of a table the answer rests on
+ReadPart = Callable[[], Hashable]  # what of a table the answer rests on
 
 
 class OneAndTheSame:
@@ -76,7 +76,7 @@ def kept_from_page_to_page(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters] | None = None,
-    parts: Mapping[type[Model], Part] | None = None,
+    parts: Mapping[type[Model], ReadPart] | None = None,
     *,
     alike: str = "",
 ) -> Answer:
@@ -90,7 +90,7 @@ def kept_while_growing(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters],
-    parts: Mapping[type[Model], Part] | None = None,
+    parts: Mapping[type[Model], ReadPart] | None = None,
     *,
     alike: str = "",
 ) -> Answer:
@@ -112,7 +112,7 @@ def _found(
     key: Hashable,
     make: Callable[[], Any],
     growing: Mapping[type[Model], Matters],
-    parts: Mapping[type[Model], Part],
+    parts: Mapping[type[Model], ReadPart],
     *,
     alike: str = "",
     moves_on: bool = True,
@@ -175,7 +175,7 @@ def _still_holds(
     kept: _Kept,
     now: Mapping[str, Any],
     growing: Mapping[str, Matters],
-    parts: Mapping[str, Part],
+    parts: Mapping[str, ReadPart],
 ) -> dict[str, Any] | None:
     """The marks of what was written and does not matter; None where something does."""
     looked: dict[str, Any] = {}
