@@ -243,10 +243,10 @@ def test_the_map_lists_the_folders_that_are_there():
 
 
 def named_in_the_documentation() -> list[tuple[str, str]]:
-    """(path, name) of everything in DEVELOPERS.md that looks like a file, or a folder's files."""
-    text = re.sub(
-        r"```.*?```", "", (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8"), flags=re.S
-    )
+    """(path, name) of everything in these pages that looks like a file, or a folder's files."""
+    pages = (ROOT / "DEVELOPERS.md", ROOT / "benchmarks" / "MEASURED.md")
+    written = "\n".join(page.read_text(encoding="utf-8") for page in pages)
+    text = re.sub(r"```.*?```", "", written, flags=re.S)
     paths = re.findall(r"`([\w./-]+\.(?:py|html|json|toml|md)|[\w-]+/[\w/-]*/)(?:::(\w+))?`", text)
     return [(path, name) for path, name in paths if "<" not in path]
 

@@ -23,7 +23,7 @@ from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import unfulfilled
 from breeding.program.models import Program
-from breeding.program.unchanged.growing import OneAndTheSame, Part, kept_from_page_to_page
+from breeding.program.unchanged.growing import OneAndTheSame, ReadPart, kept_from_page_to_page
 from breeding.program.unchanged.marks import rests_on
 
 LITTERS_DAYS = 400
@@ -70,7 +70,7 @@ class Gathered:
         return young_litters(since, asof=self.today)
 
     @property
-    def by_litters(self) -> Mapping[type[Model], Part]:
+    def by_litters(self) -> Mapping[type[Model], ReadPart]:
         """Of rows that are written every day, what rests on these litters alone rests on."""
         return dict.fromkeys(
             (Sighting, Meal, Feeding, Stay, WaterTest), lambda: OneAndTheSame(self.litters)

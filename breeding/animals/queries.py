@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from breeding.animals import lineage
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal, PossibleSire
 from breeding.animals.parents.descent import Descent, descent_of_young
 from breeding.animals.species.profiles import all_profiles
@@ -17,7 +18,7 @@ MOST_ASKED = 10_000  # names in one query; SQLite takes 32,766 and PostgreSQL 65
 
 def state_to_show(animal: Animal, today: datetime.date) -> dict[str, Any]:
     """What the form of its state begins with: the day on record once it is gone."""
-    is_gone = animal.state in (Animal.State.LEFT, Animal.State.DIED)
+    is_gone = animal.state in GONE
     return {"state": animal.state, "on": animal.state_on if is_gone else today}
 
 

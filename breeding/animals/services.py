@@ -9,7 +9,6 @@ from typing import Any, BinaryIO
 from django.core.exceptions import ValidationError
 from django.core.files.base import ContentFile
 from django.db import IntegrityError, transaction
-from django.utils import timezone
 
 from breeding.animals import bulk, lineage, revisions
 from breeding.animals.away.following import (
@@ -335,7 +334,8 @@ def change_state(
     """Here, on loan, left or died, since a day; what rests on its being here ends with it.
 
     Raises DoubtError, which `sure` answers, for whom one meets that is here again, and for what
-    holds one that is to go; unless whoever calls has asked before (`is_asked`).
+    holds one that is to go; unless whoever calls has asked before (`is_asked`). Where it had died
+    on record that is taken back, by whom and when (`by`, `now`): ValueError without the moment.
     """
     before = Animal.every.get(pk=animal.pk)
     was_here = before.is_here
@@ -345,7 +345,9 @@ def change_state(
         ask(asked_before_going(animal, on), sure, reason)
     changed = change_animal(animal, state=state, state_on=on)
     if before.state == Animal.State.DIED and state != Animal.State.DIED:
-        changed.follows = take_back_death(changed, by, now or timezone.now())
+        if now is None:
+            raise ValueError("Whoever takes back a death says when.")
+        changed.follows = take_back_death(changed, by, now)
     if not changed.is_here:
         ended = end_with([(changed, on)]).get(changed.pk, "")
         changed.follows = sentences(changed.follows, ended)

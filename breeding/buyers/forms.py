@@ -56,16 +56,9 @@ class ContactForm(ModelForm):
         widgets = {"wish": forms.Textarea(attrs={"rows": 3})}
 
 
-class ReservationForm(AsksMore):
-    """For whom an animal is kept, and until when."""
+class KeptForm(forms.Form):
+    """Until when an animal is kept for somebody, and with what deposit."""
 
-    contact = forms.ModelChoiceField(
-        queryset=Contact.objects.filter(ON_RECORD),
-        required=False,
-        label=_("For"),
-        empty_label=_("somebody new"),
-    )
-    new_name = forms.CharField(max_length=80, required=False, label=_("Name of somebody new"))
     until = forms.DateField(
         widget=DayInput(),
         required=False,
@@ -81,6 +74,19 @@ class ReservationForm(AsksMore):
         help_text=_("Empty: not yet."),
     )
     note = forms.CharField(max_length=200, required=False, label=_("Note"))
+
+
+class ReservationForm(AsksMore, KeptForm):
+    """For whom an animal is kept, and until when."""
+
+    field_order = ("contact", "new_name")
+    contact = forms.ModelChoiceField(
+        queryset=Contact.objects.filter(ON_RECORD),
+        required=False,
+        label=_("For"),
+        empty_label=_("somebody new"),
+    )
+    new_name = forms.CharField(max_length=80, required=False, label=_("Name of somebody new"))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -102,8 +108,10 @@ class ReservationForm(AsksMore):
         return cleaned
 
 
-class ReservationChangeForm(forms.Form):
+class ReservationChangeForm(KeptForm):
     """Kept longer or shorter, the deposit came in, or a slip put right."""
+
+    field_order = ("contact", "reserved_on")
 
     contact = forms.ModelChoiceField(
         queryset=Contact.objects.filter(ON_RECORD), required=False, label=_("For"), empty_label=None
@@ -114,21 +122,6 @@ class ReservationChangeForm(forms.Form):
         label=_("Reserved since"),
         help_text=_("Empty: as it stands."),
     )
-    until = forms.DateField(
-        widget=DayInput(),
-        required=False,
-        label=_("Reserved until"),
-        help_text=_("Empty: until further notice."),
-    )
-    deposit = AmountField(label=_("Deposit"), help_text=_("Empty: none was asked for."))
-    deposit_currency = CurrencyField(label=_("Its currency"))
-    deposit_paid_on = forms.DateField(
-        widget=DayInput(),
-        required=False,
-        label=_("Deposit paid on"),
-        help_text=_("Empty: not yet."),
-    )
-    note = forms.CharField(max_length=200, required=False, label=_("Note"))
 
 
 class WishForm(forms.Form):

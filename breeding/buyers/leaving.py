@@ -9,11 +9,12 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals.away.bound import bound
 from breeding.animals.away.going import Standings
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.buyers.cautions import Caution, Going, expecting_of, not_fit_of
 from breeding.buyers.models import STANDING, HandOver, Reservation
 from breeding.buyers.money import check_currency
-from breeding.buyers.services import GONE, check_on_record, gone_words, locked_contacts
+from breeding.buyers.services import check_on_record, gone_words, locked_contacts
 from breeding.health.holds import doubts_of_holds
 from breeding.health.in_turn import HeldWhoGo
 from breeding.housing.models import Stay
@@ -114,7 +115,14 @@ class Leaving:
 
     def check_can_go(self, gone: HandOver) -> None:
         """Raise ValidationError for one that is not here to be given to this contact that day."""
-        animal, on = gone.animal, gone.on
+        self._check_here(gone.animal)
+        self._check_kept_for(gone)
+        self._check_since_birth(gone)
+        refuse_together(gone.animal, self._pairings)
+        self._check_since_stay(gone)
+
+    def _check_here(self, animal: Animal) -> None:
+        """Neither gone, nor somebody else's, nor handed over already."""
         if animal.state in GONE:
             raise ValidationError(
                 tell(
@@ -140,7 +148,9 @@ class Leaving:
                     day=long_day(away.on),
                 )
             )
-        kept = gone.reservation
+
+    def _check_kept_for(self, gone: HandOver) -> None:
+        animal, kept = gone.animal, gone.reservation
         if kept is not None and kept.contact_id != gone.contact_id:
             raise ValidationError(
                 {
@@ -151,7 +161,10 @@ class Leaving:
                     )
                 }
             )
-        if animal.born_on is not None and on < animal.born_on:
+
+    def _check_since_birth(self, gone: HandOver) -> None:
+        animal = gone.animal
+        if animal.born_on is not None and gone.on < animal.born_on:
             raise ValidationError(
                 {
                     "on": tell(
@@ -161,9 +174,11 @@ class Leaving:
                     )
                 }
             )
-        refuse_together(animal, self._pairings)
+
+    def _check_since_stay(self, gone: HandOver) -> None:
+        animal = gone.animal
         stay = self._stays.get(animal.pk)
-        if stay is not None and stay.since > on:
+        if stay is not None and stay.since > gone.on:
             raise ValidationError(
                 {
                     "on": tell(
@@ -171,7 +186,7 @@ class Leaving:
                         animal=animal.name,
                         tank=stay.tank,
                         day=long_day(stay.since),
-                        left_on=long_day(on),
+                        left_on=long_day(gone.on),
                     )
                 }
             )

@@ -283,7 +283,11 @@ class HandOver(Withdrawable):
     note = models.CharField(max_length=200, blank=True)
     # What the animal was before, so that a mistaken hand-over restores it to the day.
     state_before = models.CharField(
-        _("what it was before"), max_length=7, default=Animal.State.HERE, editable=False
+        _("what it was before"),
+        max_length=7,
+        choices=Animal.State.choices,
+        default=Animal.State.HERE,
+        editable=False,
     )
     state_before_on = models.DateField(_("and since when"), null=True, editable=False)
     came_back_on = models.DateField(null=True, blank=True, editable=False)

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals.away.bound import bound_of
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.buyers.models import AWAY, ON_RECORD, STANDING, Contact, HandOver, Reservation
 from breeding.buyers.money import check_currency
@@ -29,9 +30,6 @@ from breeding.program.problems.several import (
 from breeding.words.days import long_day
 from breeding.words.language import tell
 from breeding.words.numbers import joined
-
-GONE = (Animal.State.LEFT, Animal.State.DIED)
-
 
 # --------------------------------------------------------------------------------------- contacts
 
@@ -165,6 +163,34 @@ def reserve_animal(
     `sure` answers, when it is held and cannot go now, or held back for breeding.
     """
     locked_on_record(contact)
+    _check_may_be_kept(animal, on, until)
+    ask(_doubts_of_keeping(animal, on), sure)
+    reservation = Reservation(
+        animal=animal,
+        contact=contact,
+        reserved_on=on,
+        until=until,
+        note=note.strip(),
+        deposit=deposit,
+        deposit_currency=deposit_currency if deposit is not None else "",
+        deposit_paid_on=deposit_paid_on,
+        recorded_by=by,
+    )
+    _check_deposit(reservation, on)
+    reservation.full_clean(validate_constraints=False)
+    check_currency(reservation.deposit_currency, field="deposit_currency")
+    try:
+        with constraints.named(reservation):
+            reservation.save()
+    except ValidationError as problem:
+        if constraints.names(problem, "reservation_one_for_an_animal"):
+            _check_not_kept(animal)  # by somebody else at the same moment: says for whom
+        raise
+    return reservation
+
+
+def _check_may_be_kept(animal: Animal, on: datetime.date, until: datetime.date | None) -> None:
+    """Raise ValidationError for one that nobody can have, or that somebody else is to have."""
     if animal.state in GONE:
         raise ValidationError(
             tell(
@@ -191,40 +217,18 @@ def reserve_animal(
             }
         )
     _check_not_kept(animal)
-    doubts = list(doubts_of_held([animal], "sell", on, needs_reason=False))
+
+
+def _doubts_of_keeping(animal: Animal, on: datetime.date) -> Iterator[Doubt]:
+    """What holds it on that day, and that it was decided to stay."""
+    yield from doubts_of_held([animal], "sell", on, needs_reason=False)
     if (verdict := decided(animal)).is_withheld:
-        doubts.append(
-            Doubt(
-                tell(
-                    "{animal}: {verdict}. Is it to be reserved for a buyer?",
-                    animal=animal.name,
-                    verdict=verdict.words,
-                )
-            )
+        words = tell(
+            "{animal}: {verdict}. Is it to be reserved for a buyer?",
+            animal=animal.name,
+            verdict=verdict.words,
         )
-    ask(doubts, sure)
-    reservation = Reservation(
-        animal=animal,
-        contact=contact,
-        reserved_on=on,
-        until=until,
-        note=note.strip(),
-        deposit=deposit,
-        deposit_currency=deposit_currency if deposit is not None else "",
-        deposit_paid_on=deposit_paid_on,
-        recorded_by=by,
-    )
-    _check_deposit(reservation, on)
-    reservation.full_clean(validate_constraints=False)
-    check_currency(reservation.deposit_currency, field="deposit_currency")
-    try:
-        with constraints.named(reservation):
-            reservation.save()
-    except ValidationError as problem:
-        if constraints.names(problem, "reservation_one_for_an_animal"):
-            _check_not_kept(animal)  # by somebody else at the same moment: says for whom
-        raise
-    return reservation
+        yield Doubt(words)
 
 
 @transaction.atomic

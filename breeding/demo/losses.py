@@ -7,7 +7,7 @@ import datetime
 from collections.abc import Callable, Iterator
 
 from breeding.demo.acts import House
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.dying.services import ToldDeath, tell_death
 from breeding.health.models import Death
 
 Date = datetime.date
@@ -21,19 +21,19 @@ def diary(house: House) -> Iterator[tuple[int, Callable[[Date], object]]]:
     yield 239, lambda on: _tell(house, MALE, on, _OF_MALE)
 
 
-_OF_PUP = Told(
+_OF_PUP = ToldDeath(
     cause=Death.Cause.FOOD,
     circumstances="Never took food by itself; the others of the litter ate from the third day.",
     found_where="under the pump, in the morning",
     findings="Yolk used up, gut empty. No wound, nothing on the skin.",
     examined_by="Sam",
 )
-_OF_OLD = Told(
+_OF_OLD = ToldDeath(
     cause=Death.Cause.AGE,
     circumstances="Ate less for a month, lay in one corner for the last days.",
     found_where="in her own corner",
 )
-_OF_MALE = Told(
+_OF_MALE = ToldDeath(
     cause=Death.Cause.ILLNESS,
     is_by_laboratory=True,
     circumstances="Off food for a week, breathed fast on the last evening.",
@@ -43,5 +43,5 @@ _OF_MALE = Told(
 )
 
 
-def _tell(house: House, name: str, on: Date, told: Told) -> None:
+def _tell(house: House, name: str, on: Date, told: ToldDeath) -> None:
     tell_death(house.rays[name], told, today=on, by=house.people["sam"])

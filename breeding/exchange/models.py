@@ -97,7 +97,7 @@ class CameWith(models.Model):
     measurement = models.OneToOneField(
         Measurement, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
-    state_before = models.CharField(max_length=10, blank=True)
+    state_before = models.CharField(max_length=10, choices=Animal.State.choices, blank=True)
     state_before_on = models.DateField(null=True, blank=True)
 
     class Meta:

@@ -8,11 +8,10 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
-from breeding.animals.typed.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import possible_moment
 from breeding.feeding.models import Feeding, Food, Meal
 from breeding.feeding.services import FACTS
 from breeding.housing.models import Tank
@@ -107,7 +106,7 @@ class RoundForm(forms.Form):
         )
 
     def clean_fed_at(self) -> datetime.datetime | None:
-        return _possible(self.cleaned_data["fed_at"])
+        return possible_moment(self.cleaned_data["fed_at"])
 
     def clean(self) -> dict[str, Any]:
         """Into what the service asks for; what is typed counts before what is tapped."""
@@ -124,18 +123,6 @@ class RoundForm(forms.Form):
     def eaters(self) -> dict[Animal, str]:
         """What each made of it, once the form is clean."""
         return {one: self.cleaned_data[f"took_{one.pk}"] or Meal.Took.ALL for one in self.animals}
-
-
-def _possible(at: datetime.datetime | None) -> datetime.datetime | None:
-    if at is not None and not EARLIEST_YEAR <= at.year < 9999:
-        raise ValidationError(
-            tell(
-                "The year {year} is not possible; from {earliest} on.",
-                year=at.year,
-                earliest=EARLIEST_YEAR,
-            )
-        )
-    return timezone.localtime(at) if at is not None else None
 
 
 class FeedingChangeForm(AsOnRecord, forms.Form):
@@ -166,7 +153,7 @@ class FeedingChangeForm(AsOnRecord, forms.Form):
         self.order_fields(["food", "amount_g", "fed_at", *tooks, "note"])
 
     def clean_fed_at(self) -> datetime.datetime | None:
-        return _possible(self.cleaned_data["fed_at"])
+        return possible_moment(self.cleaned_data["fed_at"])
 
 
 class FoodForm(ModelForm):

@@ -3,6 +3,7 @@
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.growth.measured import measurements_of_one
 from breeding.animals.models import Animal
 from breeding.feeding.foods_taken import feeds_on_of
@@ -10,7 +11,7 @@ from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.queries import appetites
 from breeding.feeding.rations.bodies import bodies_of, suggestion_for
 from breeding.feeding.rounds import appetite_words, feeding_words
-from breeding.housing.models import GONE, Tank
+from breeding.housing.models import Tank
 from breeding.program import clock
 
 MEALS_SHOWN = 6

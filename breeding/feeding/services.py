@@ -9,12 +9,13 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.animals.parents.impossible import is_before_birth
 from breeding.feeding.models import Feeding, Food, Meal
 from breeding.feeding.rations.known import Known
 from breeding.housing.figures import figure
-from breeding.housing.models import GONE, Tank
+from breeding.housing.models import Tank
 from breeding.program.acts.named import refuse_taken_name
 from breeding.program.acts.together import write_together
 from breeding.program.models import Person

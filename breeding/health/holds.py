@@ -56,10 +56,11 @@ def doubts_of_held(
     field: str = "",
     needs_reason: bool = True,
 ) -> Iterator[Doubt]:
-    """Why this is not to be done with these on a day: a sentence for each hold, by its animal."""
+    """Why this is not to be done with these on a day: a sentence for each hold, in their order."""
     known = {one.pk: one for one in animals}
-    for key, holds in holds_on(known, on).items():
-        yield from doubts_of_holds(known[key], holds, forbidden, field, needs_reason)
+    held = holds_on(known, on)
+    for key, one in known.items():
+        yield from doubts_of_holds(one, held.get(key, ()), forbidden, field, needs_reason)
 
 
 def doubts_of_holds(

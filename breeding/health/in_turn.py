@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from breeding.animals.models import Animal
 from breeding.health.apart.in_turn import QuarantinesInTurn
@@ -10,7 +10,6 @@ from breeding.health.hold import Forbidden, Hold
 from breeding.health.holds import (
     Inside,
     Moved,
-    doubts_of_held,
     doubts_of_holds,
     hold_of,
     holds_by_its_days,
@@ -91,20 +90,15 @@ class HoldsInTurn:
         apart = self._quarantines.of([animal], on).get(key)
         return (*treated, hold_of_quarantine(apart, on)) if apart else tuple(treated)
 
-
-class HoldsOfTwo:
-    """`doubts_of_held` of two that are put together, while nobody is moved."""
-
-    def __init__(self, animals: Mapping[int, Animal], where: Everywhere) -> None:
-        self._holds = HoldsInTurn(animals, where, may_be_held(animals))
-
     def doubts(
-        self, two: tuple[Animal, Animal], forbidden: Forbidden, on: Date, field: str
+        self, animals: Iterable[Animal], forbidden: Forbidden, on: Date, field: str
     ) -> list[Doubt]:
-        held = [(one, holds) for one in two if (holds := self._holds.of(one, on))]
-        if len(held) == len(two):  # which of them comes first rests on what holds them
-            return list(doubts_of_held(two, forbidden, on, field=field))
-        return [doubt for one in held for doubt in doubts_of_holds(*one, forbidden, field)]
+        """As `doubts_of_held` has them."""
+        return [
+            doubt
+            for one in animals
+            for doubt in doubts_of_holds(one, self.of(one, on), forbidden, field)
+        ]
 
 
 class HeldWhoGo:

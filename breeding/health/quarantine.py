@@ -11,12 +11,13 @@ from typing import NamedTuple
 
 from django.db.models import Q
 
+from breeding.animals.away.gone import is_gone_by
 from breeding.animals.models import Animal
 from breeding.health.apart.clock import Apart, Event, Spell, added, apart, in_one_tank
 from breeding.health.apart.records import OnRecord, Records
 from breeding.health.hold import Hold
 from breeding.health.models import Observation, Quarantine, Treatment
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.lately import rows_of_late
 from breeding.housing.stays.shared_water import place_of
 from breeding.program.frame.memory import remembered_while_reading
@@ -169,12 +170,8 @@ def _may_be_in_quarantine(on: Date) -> MayBe:
 
 def may_be_of(animals: Iterable[Animal], said: Collection[Quarantine], on: Date) -> MayBe:
     """Those of these animals that were not gone on that day, by their codes."""
-    found = {one for one in animals if not (one.is_withdrawn or _is_gone(one, on))}
+    found = {one for one in animals if not (one.is_withdrawn or is_gone_by(one, on))}
     return MayBe({one.pk: one for one in sorted(found, key=lambda one: one.code)}, said)
-
-
-def _is_gone(animal: Animal, on: Date) -> bool:
-    return animal.state in GONE and (animal.state_on is None or animal.state_on <= on)
 
 
 def read_of_each(may_be: MayBe, on: Date, records: Records | None = None) -> dict[int, Quarantined]:

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.housing.sizes import holds_litres
 from breeding.housing.water.models import TankRhythm as TankRhythm  # models of this room, in a file
@@ -24,7 +25,6 @@ from breeding.words.days import long_day
 from breeding.words.language import message, tell
 from breeding.words.numbers import written
 
-GONE = (Animal.State.LEFT, Animal.State.DIED)
 FARTHEST_MM = 200_000  # of a tank from the corner of its room
 BOTH_DISTANCES = message(
     "Where a tank stands is two distances, from the left and from the back; give both or neither."

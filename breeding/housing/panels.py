@@ -3,8 +3,8 @@
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE
 from breeding.housing.queries import with_those_beside
 from breeding.housing.stays.shared_water import share_water
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 
+from breeding.animals.away.gone import GONE, is_gone_by
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.lately import in_tanks_now
 from breeding.housing.water.queries import water_fit, water_fits
 from breeding.words.days import long_day
@@ -129,9 +130,7 @@ def were_inside(stays: Iterable[Stay], on: datetime.date) -> list[Stay]:
     def counts(stay: Stay) -> bool:
         if stay.since > on or (stay.until is not None and stay.until <= on):
             return False
-        one = stay.animal
-        is_gone = stay.until is None and one.state in GONE
-        return not (is_gone and (one.state_on is None or one.state_on <= on))
+        return not (stay.until is None and is_gone_by(stay.animal, on))
 
     return [stay for stay in stays if counts(stay)]
 

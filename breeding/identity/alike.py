@@ -11,7 +11,6 @@ from breeding.identity.arrays import spots_of
 from breeding.identity.drawn import BesideEachOther, beside
 from breeding.identity.models import PatternReading, SaidTwo
 from breeding.identity.queries import NAMED, Likeness, answer_of, months_between
-from breeding.program import clock
 from breeding.spots import likeliest, untold
 from breeding.words.language import tell
 
@@ -63,7 +62,7 @@ class Alike:
         )
 
 
-def note_likeness(pattern: PatternReading) -> None:
+def note_likeness(pattern: PatternReading, now: datetime.datetime) -> None:
     """Keep, to be asked about, which other animal a picture on record looks like, if any does.
 
     Asked of everybody once, when its spots are read or put right, else in the next night: some
@@ -74,7 +73,7 @@ def note_likeness(pattern: PatternReading) -> None:
         named = answer_of(pattern, pattern.photograph.taken_on).named
         if named is not None and named.animal.pk != pattern.photograph.animal_id:
             found = named.animal
-    pattern.like, pattern.compared_at = found, clock.now()
+    pattern.like, pattern.compared_at = found, now
     pattern.save(update_fields=["like", "compared_at"])
 
 
@@ -89,18 +88,18 @@ def not_asked_yet() -> QuerySet[PatternReading]:
     return rows.select_related("photograph").order_by("-pk")
 
 
-def look_through(most: int) -> int:
+def look_through(most: int, now: datetime.datetime) -> int:
     """Ask some of those that were not asked yet; how many."""
     rows = list(not_asked_yet()[:most])
     for one in rows:
-        note_likeness(one)
+        note_likeness(one, now)
     return len(rows)
 
 
 def look_through_by_night(now: datetime.datetime) -> None:
     """Called every minute; in the night a few pictures are asked, until none is left."""
     if timezone.localtime(now).hour in NIGHT:
-        look_through(A_MINUTE)
+        look_through(A_MINUTE, now)
 
 
 def alike_on_record(most: int = MOST) -> list[Alike]:

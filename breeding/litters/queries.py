@@ -220,11 +220,6 @@ class PupReading:
         return not self.lacks and not self.is_grown
 
     @property
-    def growth_lacking(self) -> tuple[str, ...]:
-        """Age and width alone."""
-        return tuple(one for one in self.lacks if one not in self.unwell)
-
-    @property
     def ails(self) -> tuple[str, ...]:
         """Not well: age, width and learning to feed, which every pup lacks once, aside."""
         decided = withheld_words(self.decided)
@@ -317,15 +312,8 @@ def _with_animals(rows: "QuerySet[Pup]") -> list[Pup]:
 def _readings(pups: list[Pup], asof: datetime.date) -> dict[int, list[PupReading]]:
     keys = [pup.animal_id for pup in pups if pup.animal_id]
     measured: dict[int, list[Measurement]] = {}
-    latest: dict[int, Measurement] = {}
-    looked_on: dict[int, datetime.date] = {}
     for row in measurements_of(keys) if keys else ():
         measured.setdefault(row.animal_id, []).append(row)
-        if row.on is None:
-            continue
-        looked_on[row.animal_id] = row.on
-        if row.disc_width_mm is not None:
-            latest[row.animal_id] = row
     profiles = all_profiles()
     shares = lineage.current().shares
     ill = unwell(
@@ -336,35 +324,38 @@ def _readings(pups: list[Pup], asof: datetime.date) -> dict[int, list[PupReading
     size = kind_words().size
     found: dict[int, list[PupReading]] = {}
     for pup in pups:
-        row_of_pup = latest.get(pup.animal_id) if pup.animal_id else None
-        width = row_of_pup.disc_width_mm if row_of_pup else pup.disc_width_mm
+        its_own = measured.get(pup.animal_id or 0, [])
+        dated = [row for row in its_own if row.on is not None]
+        newest = next((row for row in reversed(dated) if row.disc_width_mm is not None), None)
+        width = newest.disc_width_mm if newest else pup.disc_width_mm
         figures = profiles.of(shares.get(pup.animal_id, {})) if pup.animal_id else profiles.unknown
         age = (asof - pup.day).days
         lacks = _growth_lacking(figures, age, width, size)
         decided = decided_of(pup)
         not_well = (*ill.get(pup.animal_id or 0, ()), *withheld_words(decided))
-        better = (
-            not lacks
-            and not not_well
-            and age >= figures.get("leave_better_days", 56)
-            and width is not None
-            and width >= figures.get("leave_better_mm", 150)
-        )
         found.setdefault(pup.litter_id, []).append(
             PupReading(
                 pup,
                 width,
-                row_of_pup.on if row_of_pup else None,
+                newest.on if newest else None,
                 (*lacks, *not_well),
-                better,
+                not lacks and not not_well and _has_grown_on(figures, age, width),
                 age > PUP_DAYS,
                 not_well,
-                looked_on.get(pup.animal_id or 0),
+                dated[-1].on if dated else None,
                 decided,
-                tuple(measured.get(pup.animal_id or 0, ())),
+                tuple(its_own),
             )
         )
     return found
+
+
+def _has_grown_on(figures: Figures, age: int, width: int | None) -> bool:
+    """Whether it is past the least, at an age in days and a width in mm that are better to leave
+    with."""
+    if width is None or age < figures.get("leave_better_days", 56):
+        return False
+    return width >= figures.get("leave_better_mm", 150)
 
 
 def growth_lacking_each(asked: Mapping[int, datetime.date]) -> dict[int, tuple[str, ...]]:

@@ -10,8 +10,7 @@ from breeding.animals.changed import animals_written
 from breeding.animals.models import Animal
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.renewed import fed, fed_in_rounds
-from breeding.health.hold import Hold
-from breeding.health.quarantine import all_quarantined, quarantine_holds
+from breeding.health.apart.renewed import Held, held_in_quarantine, held_otherwise
 from breeding.housing.models import Stay, Tank, WaterTest
 from breeding.housing.stays.changed import difference
 from breeding.housing.water.queries import water_fits
@@ -76,7 +75,7 @@ class _Around(NamedTuple):
     waters: of each tank in use whose water is not fit, why.
     """
 
-    holds: Mapping[int, tuple[Hold, ...]]
+    holds: Held
     waters: Mapping[int, str]
 
 
@@ -87,7 +86,7 @@ def litters_around(asof: datetime.date) -> Mapping[type[Model], Part]:
         return remembered_while_reading(f"around pups:{asof}", lambda: _around(asof))
 
     def about(before: _Around, now: _Around) -> Collection[int]:
-        animals = {key for key, _ in before.holds.items() ^ now.holds.items()}
+        animals = held_otherwise(before.holds, now.holds)
         waters = {tank for tank, _ in before.waters.items() ^ now.waters.items()}
         if waters:
             inside = _going_on(asof).filter(tank__in=waters)
@@ -107,6 +106,6 @@ def _around(asof: datetime.date) -> _Around:
     in_use = set(_going_on(asof).order_by().values_list("tank", flat=True).distinct())
     fits = water_fits(Tank.objects.filter(pk__in=in_use), asof)
     return _Around(
-        quarantine_holds(all_quarantined(asof).keys(), asof),
+        held_in_quarantine(asof),
         {key: one.because for key, one in fits.items() if one.fit is False},
     )

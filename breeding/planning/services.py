@@ -7,18 +7,15 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from breeding.animals import lineage
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.housing.models import Tank
 from breeding.pairings.allowed import check_two
 from breeding.pairings.company.together import AskingOfTwo
 from breeding.planning.models import PlannedPairing
 from breeding.planning.queries import waiting
-from breeding.planning.season.readiness import (
-    Candidate,
-    PairsInTurn,
-    candidates,
-    doubts_of_pair,
-)
+from breeding.planning.season.bodies import PairsInTurn, doubts_of_pair
+from breeding.planning.season.readiness import Candidate, candidates
 from breeding.program.models import Person, Program
 from breeding.program.problems import constraints
 from breeding.program.problems.doubts import Doubt, ask
@@ -107,7 +104,7 @@ def plan_again(planned: PlannedPairing) -> PlannedPairing:
 def _check_two_here(female: Animal, male: Animal) -> None:
     check_two(female, male)
     for animal in (female, male):
-        if animal.state in (Animal.State.LEFT, Animal.State.DIED):
+        if animal.state in GONE:
             raise ValidationError(
                 tell(
                     "{animal} {state}; it cannot be used.",

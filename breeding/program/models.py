@@ -350,10 +350,6 @@ class Act(models.Model):
         return str(self.said_in.get(get_language() or "", self.said))
 
     @property
-    def is_undone(self) -> bool:
-        return hasattr(self, "undone_by")
-
-    @property
     def is_undoing(self) -> bool:
         """Whether it took something back; undoing that again writes it anew."""
         return self.undoes is not None and not self.undoes.is_undoing

@@ -112,26 +112,7 @@ def _issue(
     base_address: str,
     with_ancestry: bool,
 ) -> Sheet:
-    if paper not in get_args(Paper):
-        raise ValidationError(
-            {
-                "paper": tell(
-                    "“{paper}” is not a paper size: {allowed}.",
-                    paper=paper,
-                    allowed=", ".join(get_args(Paper)),
-                )
-            }
-        )
-    if generations not in TREE_GENERATIONS:
-        raise ValidationError(
-            {
-                "generations": tell_many(
-                    "A tree of {number} generation is not offered; 3 to 5 are.",
-                    "A tree of {number} generations is not offered; 3 to 5 are.",
-                    generations,
-                )
-            }
-        )
+    _check_form(paper, generations)
     if contact is not None:
         check_on_record(contact)
     if corrects is not None:
@@ -147,20 +128,7 @@ def _issue(
         corrects=corrects.number if corrects else "",
     )
     pictures = _read_pictures(draft)
-    try:
-        key = home.sheet_key(Path(settings.HOME), make=not is_lost(Path(settings.HOME)))
-    except (OSError, ValueError) as problem:
-        raise ValidationError(
-            tell("The sheet cannot be signed. {problem}", problem=problem)
-        ) from None
-    if key is None:
-        words = tell(LOST, name=home.SHEET_KEY_FILE)
-        raise ValidationError(
-            tell(
-                "{problem} Whoever runs the program puts it back, or starts with --new-sheet-key.",
-                problem=words,
-            )
-        )
+    key = _signing_key()
     digests = {role: digest(picture) for role, picture in pictures.items()}
     link = new_link(by=by)
     public = key.public_key().public_bytes_raw().hex()
@@ -191,6 +159,49 @@ def _issue(
         if _keep(sheet, content, pictures, link):
             return sheet
     raise ValidationError(tell("Several sheets are being issued at this moment; try again."))
+
+
+def _check_form(paper: str, generations: int) -> None:
+    """Raise ValidationError, by field, for a paper or a tree that is not offered."""
+    if paper not in get_args(Paper):
+        raise ValidationError(
+            {
+                "paper": tell(
+                    "“{paper}” is not a paper size: {allowed}.",
+                    paper=paper,
+                    allowed=", ".join(get_args(Paper)),
+                )
+            }
+        )
+    if generations not in TREE_GENERATIONS:
+        raise ValidationError(
+            {
+                "generations": tell_many(
+                    "A tree of {number} generation is not offered; 3 to 5 are.",
+                    "A tree of {number} generations is not offered; 3 to 5 are.",
+                    generations,
+                )
+            }
+        )
+
+
+def _signing_key() -> "Ed25519PrivateKey":
+    """Raise ValidationError where there is none to sign with: lost, or not to be read."""
+    try:
+        key = home.sheet_key(Path(settings.HOME), make=not is_lost(Path(settings.HOME)))
+    except (OSError, ValueError) as problem:
+        raise ValidationError(
+            tell("The sheet cannot be signed. {problem}", problem=problem)
+        ) from None
+    if key is None:
+        words = tell(LOST, name=home.SHEET_KEY_FILE)
+        raise ValidationError(
+            tell(
+                "{problem} Whoever runs the program puts it back, or starts with --new-sheet-key.",
+                problem=words,
+            )
+        )
+    return key
 
 
 def _sealed(

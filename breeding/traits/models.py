@@ -175,7 +175,3 @@ class TraitLook(Withdrawable):
             trait=self.trait,
             seen=self.get_what_display(),
         )
-
-    @property
-    def is_test(self) -> bool:
-        return self.what.startswith("copies_")

@@ -5,6 +5,7 @@ import time_machine
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
+from breeding.animals.services import change_state
 from breeding.buyers import hand_overs, services, waiting
 from breeding.buyers.mending import corrections
 from breeding.buyers.models import Contact, HandOver
@@ -325,3 +326,10 @@ def test_how_a_hand_over_stood_is_said_in_the_words_of_its_form(as_keeper, kim, 
     assert "hours expected on the way: from 3 to 5" in page
     assert "permit numbers: from nothing to BH-1" in page
     assert "source code on the papers: from nothing to C: bred in captivity" in page
+
+
+def test_what_an_animal_was_before_it_was_handed_over_is_said_in_words(as_keeper, kim, vega):
+    gone = go(change_state(vega, state="on_loan", on=cast.day("2026-11-10")), kim)
+    page = words(as_keeper.get(change_address_of(gone)))
+    assert "what it was before: on loan" in page
+    assert "and since when: 10 November 2026" in page

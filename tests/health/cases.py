@@ -2,7 +2,7 @@
 
 from breeding.health.apart.services import keep_apart
 from breeding.health.dying.lately import died_untold
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.dying.services import ToldDeath, tell_death
 from breeding.health.holds import holds_on
 from breeding.health.illness.observing import observe
 from breeding.health.illness.standing import open_observations, visits_to_follow
@@ -41,7 +41,7 @@ def a_quarantine():
 
 def a_death():
     dead = cast.female(state="died", state_on=cast.day("2026-11-03"))
-    return tell_death(dead, Told("illness"), today=clock.today(), by=None)
+    return tell_death(dead, ToldDeath("illness"), today=clock.today(), by=None)
 
 
 def is_apart(one):

@@ -9,7 +9,7 @@ from django.urls import reverse
 from breeding.agenda.queries import the_day
 from breeding.animals.services import change_state
 from breeding.health.dying.beside import beside_death
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.dying.services import ToldDeath, tell_death
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Death
 from breeding.housing.models import Tank
@@ -53,24 +53,24 @@ def test_the_state_leads_to_how_it_died_and_that_to_its_page(as_keeper, mira):
 def test_a_cause_is_suspected_unless_a_laboratory_said_so(mira):
     change_state(mira, state="died", on=ago(1))
     with pytest.raises(ValidationError, match="Choose the cause"):
-        tell_death(mira, Told(is_by_laboratory=True), today=clock.today(), by=None)
-    told = Told("water", is_by_laboratory=True)
+        tell_death(mira, ToldDeath(is_by_laboratory=True), today=clock.today(), by=None)
+    told = ToldDeath("water", is_by_laboratory=True)
     death = tell_death(mira, told, today=clock.today(), by=None)
     assert death.cause_words == "the water, a laboratory said so"
 
 
 def test_only_of_one_that_died_and_only_once(mira):
     with pytest.raises(ValidationError, match="say first that it died"):
-        tell_death(mira, Told(), today=clock.today(), by=None)
+        tell_death(mira, ToldDeath(), today=clock.today(), by=None)
     change_state(mira, state="died", on=ago(1))
-    tell_death(mira, Told(), today=clock.today(), by=None)
+    tell_death(mira, ToldDeath(), today=clock.today(), by=None)
     with pytest.raises(ValidationError, match="on record already"):
-        tell_death(mira, Told(), today=clock.today(), by=None)
+        tell_death(mira, ToldDeath(), today=clock.today(), by=None)
 
 
 def test_here_again_takes_back_how_it_died(as_keeper, mira):
     change_state(mira, state="died", on=ago(1))
-    tell_death(mira, Told("bite"), today=clock.today(), by=None)
+    tell_death(mira, ToldDeath("bite"), today=clock.today(), by=None)
     state = reverse("animals:state", args=[mira.pk])
     page = words(as_keeper.post(state, {"state": "here", "on": f"{ago(0)}"}, follow=True))
     assert "How Mira died (a bite or crushing, suspected) is withdrawn with it." in page
@@ -87,7 +87,7 @@ def test_the_day_asks_how_it_died_and_to_look_at_the_others(mira, pool):
     ((where, why),) = lines("died_in_water")
     assert where == "Boathouse pool"
     assert "In the water now: Deneb." in why
-    tell_death(mira, Told(), today=clock.today(), by=None)
+    tell_death(mira, ToldDeath(), today=clock.today(), by=None)
     assert lines("how_it_died") == []
 
 

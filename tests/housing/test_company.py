@@ -10,7 +10,12 @@ from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal, open_divider
-from breeding.housing.stays.shared_water import Place, places_beside, share_water, shared_stretches
+from breeding.housing.stays.shared_water import (
+    BareStay,
+    places_beside,
+    share_water,
+    shared_stretches,
+)
 from tests import cast
 from tests.tries import tries
 
@@ -23,7 +28,7 @@ def day(number):
 
 
 def place(animal, since, until, tank=9, side=""):
-    return Place(animal, tank, side, day(since), day(until))
+    return BareStay(animal, tank, side, day(since), day(until))
 
 
 def together(*places):
@@ -177,7 +182,7 @@ class TestFromTheRows:
             state=state, state_on=state_on and cast.day(state_on)
         )
         (found,) = places_beside([deneb.pk], "M")
-        assert found == Place(
+        assert found == BareStay(
             deneb.pk, tank.pk, "", cast.day("2026-03-01"), until and cast.day(until)
         )
 

@@ -6,14 +6,14 @@ from collections.abc import Collection, Sequence
 
 import pytest
 
-from breeding.housing.stays.shared_water import Place, Shared, shared_stretches
+from breeding.housing.stays.shared_water import BareStay, Shared, shared_stretches
 from tests.tries import tries
 
 START = datetime.date(2026, 1, 1)
 
 
 def each_beside_each(
-    places: Sequence[Place], ones: Collection[int], others: Collection[int]
+    places: Sequence[BareStay], ones: Collection[int], others: Collection[int]
 ) -> list[Shared]:
     found = []
     for earlier in places:
@@ -43,7 +43,7 @@ def test_stretches_are_those_of_every_two_stays(seed: int) -> None:
             until = began + datetime.timedelta(days=chance.randrange(0, 15))
             side = chance.choice(("", "", "left", "right"))
             ends = chance.choice((until, until, None))
-            places.append(Place(animal, chance.randrange(2), side, began, ends))
+            places.append(BareStay(animal, chance.randrange(2), side, began, ends))
     for ones, others in (((0, 1, 2), (3, 4, 5, 6)), ((0, 1, 2, 3), (2, 3, 4))):
         found = shared_stretches(places, ones, others)
         assert sorted(found, key=str) == sorted(each_beside_each(places, ones, others), key=str)

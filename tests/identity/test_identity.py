@@ -305,7 +305,7 @@ def test_a_picture_that_looks_like_another_animal_is_asked_about_on_the_day(albu
     today = clock.today()
     wrong = add_photograph(album[0], as_file(painted[1][2].image), by=None, taken_on=today)
     read = mark_disc(wrong, taps(painted[1][2]))
-    note_likeness(read)
+    note_likeness(read, clock.now())
     (found,) = alike_on_record()
     assert (found.animal, found.other) == (album[0], album[1])
     assert found.ruled_out == "Both are here."
@@ -337,7 +337,7 @@ def test_pictures_are_held_against_each_other_by_night(album, painted):
     assert not_asked_yet().count() == 5
     (found,) = alike_on_record()
     assert (found.pattern, found.other) == (read, album[1])
-    while look_through(2):
+    while look_through(2, clock.now()):
         pass
     assert [one.pattern for one in alike_on_record()] == [read]
     use_reading(read, used=True)
@@ -346,7 +346,7 @@ def test_pictures_are_held_against_each_other_by_night(album, painted):
 
 def test_that_they_are_two_is_said_once_and_kept(album, painted, as_keeper):
     misfiled(album, painted)
-    look_through(1)
+    look_through(1, clock.now())
     address = reverse("identity:alike")
     page = as_keeper.get(address)
     ((_, (likeness, drawn), _),) = page.context["rows"]
@@ -371,7 +371,7 @@ def test_that_they_are_two_is_said_once_and_kept(album, painted, as_keeper):
 
 def test_a_picture_of_the_right_animal_asks_nothing(album, painted):
     right = add_photograph(album[1], as_file(painted[1][2].image), by=None, taken_on=clock.today())
-    note_likeness(mark_disc(right, taps(painted[1][2])))
+    note_likeness(mark_disc(right, taps(painted[1][2])), clock.now())
     assert alike_on_record() == []
 
 

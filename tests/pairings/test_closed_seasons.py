@@ -12,7 +12,7 @@ from breeding.pairings.models import SignKind
 from breeding.pairings.season.exposure import exposure_of
 from breeding.pairings.season.facts import gather
 from breeding.pairings.season.past.closed import closed_seasons
-from breeding.pairings.season.past.learned import learned_of_all, learned_signs
+from breeding.pairings.season.past.learned import learned_of_all, signs_of_closed
 from breeding.pairings.season.reading import season_of
 from breeding.pairings.services import open_pairing, record_outcome
 from breeding.program.queries import the_program
@@ -163,7 +163,9 @@ def test_the_second_season_begins_with_the_first_birth(mira):
 
 
 def taught():
-    return learned_signs(gather(), asof=TODAY)
+    facts = gather()
+    found = closed_seasons(facts, exposure_of(facts.together))
+    return signs_of_closed(found, facts.kinds, facts.profiles.unknown, asof=TODAY)
 
 
 def row(key):

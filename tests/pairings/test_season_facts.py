@@ -134,19 +134,6 @@ def test_pairings_and_shared_water_are_read_by_female_with_every_male(mira, dene
     assert by_key.animals[mira.pk] == mira
 
 
-def test_anything_of_her_is_a_sign_a_pairing_or_shared_water(mira, deneb):
-    vega, izar, adhara = (cast.female(name) for name in ("Vega", "Izar", "Adhara"))
-    pool = Tank.objects.create(name="Pool")
-    seen(mira, 2)
-    Pairing.objects.create(female=vega, male=deneb, introduced_on=cast.day("2026-03-05"))
-    for animal in (izar, deneb):
-        move_animal(animal, pool, on=cast.day("2026-03-01"), by=None)
-    found = gather([Ask(one, cast.day("2026-03-30")) for one in (mira, vega, izar, adhara)])
-    assert [found.anything_of(one.pk) for one in (mira, vega, izar, adhara)] == [
-        *(True, True, True, False)
-    ]
-
-
 def test_what_was_read_of_further_females_is_added():
     one = Together(frozenset({1}), {1: []}, {1: []}, {1: Animal(pk=1)}, {1: []}, {})
     other = Together(frozenset({2}), {2: []}, {}, {2: Animal(pk=2)}, {}, {})

@@ -1,6 +1,7 @@
 """What one row of a table becomes by the acts of the pages, one row after the other."""
 
 import datetime
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -8,19 +9,20 @@ from django.utils import timezone
 
 from breeding.agenda.models import Reminder
 from breeding.agenda.own.acts import set_reminder
+from breeding.animals.growth.weights import weighed_before
 from breeding.animals.models import Animal, Measurement, Strain
 from breeding.animals.services import add_measurement, change_state
 from breeding.animals.species.strains import add_strain
 from breeding.arrivals.loans.acts import lend, take_in
-from breeding.arrivals.loans.earlier import record_earlier_loan
+from breeding.arrivals.loans.earlier import record_earlier_loans
 from breeding.arrivals.models import Arrival, LoanAgreement
 from breeding.arrivals.services import write_how_it_came
 from breeding.buyers.models import Contact
 from breeding.buyers.services import add_contact
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.services import feed, food_named
-from breeding.health.apart.services import keep_apart, record_earlier_quarantine
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.apart.services import keep_apart, record_quarantines
+from breeding.health.dying.services import ToldDeath, tell_death
 from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat
 from breeding.health.models import Death, Observation, Quarantine, Treatment
@@ -32,12 +34,32 @@ from breeding.housing.water.services import record_water_test
 from breeding.housing.work.changes import record_changes
 from breeding.pairings.models import Pairing, Sighting
 from breeding.pairings.services import log_sighting, open_pairing
-from breeding.records.incoming.kinds.kind import moment_words, until_now
+from breeding.program.problems.doubts import Doubt, ask
+from breeding.program.problems.several import settled
+from breeding.records.incoming.kinds.kept import ByItself, Facts, KeepAll, Kept
+from breeding.records.incoming.kinds.kind import Keeping, moment_words, until_now
 from breeding.records.incoming.kinds.seasons.litters import keep_birth
 from breeding.traits.models import TraitLook
 from breeding.traits.services import write_look
 from breeding.words.days import long_day
 from breeding.words.numbers import joined
+
+
+def one_by_one(keep: Callable[[Facts, Keeping], Any]) -> KeepAll:
+    """Each row by an act of its own, tried until nothing more is asked of it."""
+
+    def keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
+        alone = ByItself(keep, len(rows))
+        with weighed_before():
+            return [alone(facts, keeping) for facts in rows]
+
+    return keep_all
+
+
+def ask_when(keeping: Any, doubtful: bool, sentence: str, field: str = "") -> None:
+    """Ask about a row that can be, and hardly is. Raises DoubtError."""
+    if doubtful:
+        ask([Doubt(sentence, field)], keeping.sure)
 
 
 def measurement(facts: Any, keeping: Any) -> Measurement:
@@ -49,7 +71,8 @@ def measurement(facts: Any, keeping: Any) -> Measurement:
         "girth_mm": facts["girth"],
         "condition": facts["condition"],
     }
-    keeping.ask_when(
+    ask_when(
+        keeping,
         Measurement.objects.filter(animal=one, on=on, **figures).exists(),
         f"{one.full_name} was measured so on {long_day(on)} on record already; this writes it "
         "down twice.",
@@ -67,7 +90,8 @@ def sighting(facts: Any, keeping: Any) -> Sighting:
         day = timezone.localtime(seen_at).date()
         seen_at = datetime.datetime.combine(day, facts["time"], tzinfo=seen_at.tzinfo)
     same = Sighting.objects.filter(female=one, kind=kind, seen_at=seen_at, withdrawn_at=None)
-    keeping.ask_when(
+    ask_when(
+        keeping,
         same.exists(),
         f"“{kind}” of {one.full_name} at {moment_words(seen_at)} is on record already; this "
         "writes it down twice.",
@@ -99,7 +123,8 @@ def feeding(facts: Any, keeping: Any) -> Feeding:
     same = Feeding.objects.filter(
         tank=tank, fed_at=at, food__name__iexact=food, withdrawn_at__isnull=True
     )
-    keeping.ask_when(
+    ask_when(
+        keeping,
         same.exists(),
         f"This round at {moment_words(at)} is on record already; this writes a second one.",
         "fed_at",
@@ -123,7 +148,8 @@ def water_test(facts: Any, keeping: Any) -> WaterTest:
     if facts["read_as"] is None and any(facts[one] for one in ions):
         words = "Does the test read ammonia, nitrite and nitrate as the ion, or as N?"
         raise ValidationError({"read_as": words})
-    keeping.ask_when(
+    ask_when(
+        keeping,
         WaterTest.objects.filter(tank=tank, tested_at=at, withdrawn_at__isnull=True).exists(),
         f"A test of {tank} at {moment_words(at)} is on record already; this writes a second one.",
         "tested_at",
@@ -144,7 +170,8 @@ def water_test(facts: Any, keeping: Any) -> WaterTest:
 
 def water_change(facts: Any, keeping: Any) -> WaterChange:
     tank, at = facts["tank"], until_now(facts["changed_at"], keeping)
-    keeping.ask_when(
+    ask_when(
+        keeping,
         WaterChange.objects.filter(tank=tank, changed_at=at).exists(),
         f"A water change of {tank} at {moment_words(at)} is on record already; this writes a "
         "second one.",
@@ -167,7 +194,8 @@ def water_change(facts: Any, keeping: Any) -> WaterChange:
 
 def look(facts: Any, keeping: Any) -> TraitLook:
     one, trait, on = facts["animal"], facts["trait"], facts["on"]
-    keeping.ask_when(
+    ask_when(
+        keeping,
         TraitLook.objects.filter(animal=one, trait=trait, on=on, what=facts["what"]).exists(),
         f"{one.full_name}, {trait} of {long_day(on)} is on record already; this writes it down "
         "twice.",
@@ -216,7 +244,8 @@ def stay(facts: Any, keeping: Any) -> Stay | None:
 def observation(facts: Any, keeping: Any) -> Observation:
     one, said, note = facts["animal"], facts["kind"], facts["note"] or ""
     kind = said if said in Observation.Kind.values else "other"
-    keeping.ask_when(
+    ask_when(
+        keeping,
         Observation.objects.filter(animal=one, kind=kind, since=facts["since"]).exists(),
         f"{one.full_name}: “{said}” since {long_day(facts['since'])} is on record already; this "
         "writes it down twice.",
@@ -241,7 +270,8 @@ def treatment(facts: Any, keeping: Any) -> Treatment:
     if (one is None) == (tank is None):
         raise ValidationError({"animal": "Of which animal or of which tank? One of the two."})
     same = Treatment.objects.filter(animal=one, tank=tank, since=since)
-    keeping.ask_when(
+    ask_when(
+        keeping,
         same.filter(remedy__iexact=facts["remedy"].strip()).exists(),
         f"{one.full_name if one else tank}: this treatment from {long_day(since)} is on record "
         "already; this writes it down twice.",
@@ -272,21 +302,18 @@ def quarantine(facts: Any, keeping: Any) -> Quarantine:
         words = f"{one.full_name}, in quarantine since {long_day(since)}, is on record already; "
         words += "change that on its page, or leave the row out."
         raise ValidationError({"since": words})
-    given = {"least_days": days, "note": facts["note"] or "", "today": keeping.today}
+    note = facts["note"] or ""
     if facts["ended_on"] is not None:
-        return record_earlier_quarantine(
-            one,
-            since=since,
-            ended_on=facts["ended_on"],
-            result=facts["result"] or "",
-            by=keeping.by,
-            **given,
-        )
+        told = {"ended_on": facts["ended_on"], "result": facts["result"] or "", "note": note}
+        row = Quarantine(animal=one, since=since, least_days=days, recorded_by=keeping.by, **told)
+        [judged] = record_quarantines([row], today=keeping.today)
+        return settled(judged, keeping.sure)
     if facts["result"]:
         words = (
             f"It ended as “{Quarantine.Result(facts['result']).label}”; on which day did it end?"
         )
         raise ValidationError({"ended_on": words})
+    given = {"least_days": days, "note": note, "today": keeping.today}
     return keep_apart([one], since=since, by=keeping.by, **given)[0]
 
 
@@ -321,24 +348,25 @@ def loan(facts: Any, keeping: Any) -> LoanAgreement:
         words = f"{one.full_name}, {known.get_direction_display()} on {long_day(since)}, is on "
         words += "record already; change that on its page, or leave the row out."
         raise ValidationError({"since": words})
-    given: dict[str, Any] = {
-        "since": since,
-        "by": keeping.by,
-        "today": keeping.today,
+    terms = {
         "due_back_on": facts["due_back_on"],
         "terms": facts["terms"] or "",
         "young_owed": facts["young_owed"],
         "young_given": 0,
     }
+    given: dict[str, Any] = {"since": since, "by": keeping.by, "today": keeping.today, **terms}
     if facts["back_on"] is not None:
-        return record_earlier_loan(
-            one,
-            facts["contact"],
+        earlier = LoanAgreement(
+            animal=one,
+            contact=facts["contact"],
             direction=direction,
+            since=since,
             back_on=facts["back_on"],
-            sure=keeping.sure,
-            **given,
+            recorded_by=keeping.by,
+            **terms,
         )
+        [judged] = record_earlier_loans([earlier], today=keeping.today)
+        return settled(judged, keeping.sure)
     if direction == "in":
         return take_in(one, facts["contact"], **given)
     if one.state == "on_loan" and one.state_on not in (None, since):
@@ -363,7 +391,8 @@ def death(facts: Any, keeping: Any) -> Death:
         words = f"{one.full_name} died on {long_day(one.state_on)} by its own record, not on "
         raise ValidationError({"on": f"{words}{long_day(on)}."})
     if one.state == "left":
-        keeping.ask_when(
+        ask_when(
+            keeping,
             True,
             f"{one.full_name} left on {long_day(one.state_on)} by its own record; it would stand "
             f"as one that died here on {long_day(on)}.",
@@ -372,7 +401,7 @@ def death(facts: Any, keeping: Any) -> Death:
     if one.state != "died":
         reason = "brought in from a table"
         change_state(one, state="died", on=on, sure=keeping.sure, reason=reason, by=keeping.by)
-    told = Told(
+    told = ToldDeath(
         cause=facts["cause"],
         is_by_laboratory=facts["is_by_laboratory"] == "yes",
         ill_since=facts["ill_since"],
@@ -390,7 +419,8 @@ def reminder(facts: Any, keeping: Any) -> Reminder:
     if len(named) > 1:
         words = f"It is about {joined(named)}; a reminder is about one of them, or none."
         raise ValidationError(words)
-    keeping.ask_when(
+    ask_when(
+        keeping,
         Reminder.objects.filter(text__iexact=text, on=on, **about).exists(),
         f"“{text}” for {long_day(on)} is on record already; this sets it twice.",
         "on",

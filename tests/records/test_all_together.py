@@ -35,14 +35,14 @@ from breeding.program.frame.memory import for_one_request
 from breeding.program.models import Act
 from breeding.program.problems.doubts import Doubt
 from breeding.program.services import withdraw
-from breeding.records.incoming.kinds.kept import Kept, one_by_one
+from breeding.records.incoming.kinds.kept import Kept
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from breeding.traits.models import TraitLook
 from breeding.traits.services import add_trait
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
+from tests.records.one_row import ONE_ROW, one_by_one
 from tests.tries import of_few_rows
 
 pytestmark = pytest.mark.django_db

@@ -13,12 +13,11 @@ from breeding.animals.models import SpeciesShare as Share
 from breeding.housing.models import Tank
 from breeding.housing.stays.placing import place
 from breeding.program.problems.doubts import Doubt
-from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
+from tests.records.one_row import ONE_ROW, one_by_one
 from tests.records.test_all_together import NOW, TODAY, become
 from tests.tries import of_few_rows
 

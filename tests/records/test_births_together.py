@@ -18,12 +18,11 @@ from breeding.housing.stays.placing import place
 from breeding.litters.models import Litter, Pup
 from breeding.program.frame.memory import for_one_request
 from breeding.records.incoming.kinds import kept
-from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
+from tests.records.one_row import ONE_ROW, one_by_one
 from tests.records.test_all_together import NOW, TODAY, WRITES, become
 from tests.tries import of_few_rows
 

@@ -9,8 +9,9 @@ from django.utils import timezone
 from breeding.program.frame.memory import for_one_request, remembered_while_reading
 from breeding.records.incoming import trial
 from breeding.records.incoming.kinds import kept
-from breeding.records.incoming.kinds.kept import one_by_one, without_frames
+from breeding.records.incoming.kinds.kept import without_frames
 from tests import cast
+from tests.records.one_row import one_by_one
 
 pytestmark = pytest.mark.django_db
 

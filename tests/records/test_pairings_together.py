@@ -129,8 +129,12 @@ def test_without_a_reason_that_is_asked_for_it_is_refused_and_counts_for_no_row_
     assert compared(hall, [without, row(adhara, rigel, "2026-06-20")]) == [[held], [held]]
 
 
-def test_queries_do_not_grow_with_rows(hall):
-    """Of pairs of many tanks that meet, each on a day of its own."""
+@pytest.mark.parametrize("are_held", [False, True])
+def test_queries_do_not_grow_with_rows(hall, are_held):
+    """Of pairs of many tanks that meet, each on a day of its own; the two may be held."""
+    salt = Prescribed("Salt", day("2026-04-01"))
+    if are_held:
+        treat(hall["males"][1], salt, today=TODAY, by=hall["owner"])
     keeping = Keeping(hall["owner"], cast.program_now(), NOW, TODAY, "here")
 
     def queries(number: int) -> int:
@@ -138,6 +142,8 @@ def test_queries_do_not_grow_with_rows(hall):
         for n, one in enumerate(females):
             tank = Tank.objects.create(name=f"Of {number}, {n}", volume_litres=900)
             place(one, tank, on=day("2026-02-01"), by=hall["owner"])
+            if are_held:
+                treat(one, salt, today=TODAY, by=hall["owner"])
         rows = [row(one, hall["males"][1], f"2026-05-{1 + n:02d}") for n, one in enumerate(females)]
         with for_one_request(), CaptureQueriesContext(connection) as found:
             kept = KINDS["pairings"].keep_all(rows, keeping)

@@ -14,10 +14,10 @@ from breeding.animals.species.adding import add_species, blank_start, start_from
 from breeding.animals.species.figures import Typed
 from breeding.animals.species.rules import RULES
 from breeding.program.problems.doubts import Doubt
-from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
+from tests.records.one_row import one_by_one
 from tests.records.test_all_together import NOW, TODAY, WRITES, become, maybe
 from tests.tries import of_few_rows
 

@@ -22,12 +22,11 @@ from breeding.pairings.services import log_sighting
 from breeding.program.frame.memory import for_one_request
 from breeding.program.problems.doubts import Doubt
 from breeding.program.services import withdraw
-from breeding.records.incoming.kinds.kept import one_by_one
 from breeding.records.incoming.kinds.kind import Keeping
 from breeding.records.incoming.kinds.table import KINDS
 from tests import cast
 from tests.cast import day
-from tests.records.one_row import ONE_ROW
+from tests.records.one_row import ONE_ROW, one_by_one
 from tests.records.test_all_together import NOW, TODAY, become, maybe
 from tests.tries import of_few_rows
 

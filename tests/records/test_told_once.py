@@ -9,7 +9,7 @@ from breeding.animals.models import AssumedKin
 from breeding.animals.services import change_state
 from breeding.arrivals.services import write_how_it_came
 from breeding.feeding.services import feed, food_named
-from breeding.health.dying.services import Told as ToldOfDeath
+from breeding.health.dying.services import ToldDeath as ToldOfDeath
 from breeding.health.dying.services import tell_death
 from breeding.health.illness.observing import observe
 from breeding.health.illness.treating import Prescribed, treat

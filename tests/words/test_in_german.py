@@ -13,10 +13,10 @@ from breeding.words.descent.kin import closeness
 from breeding.words.descent.through.reasons import reason_sentences
 from breeding.words.descent.who import Who
 from breeding.words.language import tell
-from breeding.words.plans import bottleneck_words, way_out_words
+from breeding.words.plans import bottleneck_words
 from breeding.words.style import PAGE
 from pedigree import KnownAncestors, Pedigree, explain
-from pedigree.plans.collisions import Bottleneck, WayOut
+from pedigree.plans.collisions import Bottleneck
 
 MARCH = datetime.date(2026, 3, 3)  # a Tuesday
 AUGUST = datetime.date(2026, 8, 1)
@@ -118,7 +118,6 @@ def test_why_there_is_no_plan_is_said_as_clauses_of_a_german_sentence():
     assert bottleneck_words(found) == (
         "Damit bleiben höchstens 2 Würfe: je 1 Wurf von Altair und Deneb."
     )
-    assert way_out_words(WayOut("most", 0.125)) == "F bis 12,5 %"
 
 
 def test_a_sentence_that_ends_with_a_month_cut_short_has_one_full_stop():

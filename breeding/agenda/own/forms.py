@@ -10,7 +10,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from breeding.agenda.models import Reminder
-from breeding.agenda.own.queries import GONE
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.animals.typed.choosing import AnimalChoice
 from breeding.buyers.models import ON_RECORD, Contact

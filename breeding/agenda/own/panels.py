@@ -4,7 +4,8 @@ from django.db.models import Model
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 
-from breeding.agenda.own.queries import GONE, standing_of
+from breeding.agenda.own.queries import standing_of
+from breeding.animals.away.gone import GONE
 
 
 def reminders_panel(request: HttpRequest, about: Model) -> str:

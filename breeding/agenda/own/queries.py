@@ -8,11 +8,11 @@ from django.db.models import Model, Q, QuerySet
 from breeding.agenda.kinds.own import KIND_OF
 from breeding.agenda.models import Answer, Reminder
 from breeding.agenda.own.due import rhythm_words
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.program.models import Person
 from breeding.words.language import tell
 
-GONE = (Animal.State.LEFT, Animal.State.DIED)
 ABOUT = ("animal", "tank", "contact")
 OPEN = Q(withdrawn_at__isnull=True) & (Q(done_on__isnull=True) | Q(every_days__isnull=False))
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
@@ -84,6 +85,20 @@ def check_past_day(on: datetime.date, today: datetime.date) -> None:
                 year=EARLIEST_YEAR,
             )
         )
+
+
+def possible_moment(at: datetime.datetime | None) -> datetime.datetime | None:
+    """A moment as it was typed, by the clock here. Raises ValidationError for a year that cannot
+    be."""
+    if at is not None and not EARLIEST_YEAR <= at.year < 9999:
+        raise ValidationError(
+            tell(
+                "The year {year} is not possible; from {earliest} on.",
+                year=at.year,
+                earliest=EARLIEST_YEAR,
+            )
+        )
+    return timezone.localtime(at) if at is not None else None
 
 
 def write_birth(animal: Animal) -> str:

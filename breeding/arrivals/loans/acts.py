@@ -99,27 +99,8 @@ def end_loan(
     """
     rows = LoanAgreement.objects.select_for_update(of=("self",))
     agreement = rows.select_related("animal", "contact").get(pk=agreement.pk)
-    animal = _locked(agreement.animal)
-    agreement.animal = animal
-    if agreement.back_on is not None:
-        raise ValidationError(
-            tell(
-                "{animal} has been back since {day}.",
-                animal=animal.name,
-                day=long_day(agreement.back_on),
-            )
-        )
-    check_day("on", on, today)
-    if on < agreement.since:
-        raise ValidationError(
-            {
-                "on": tell(
-                    "{back_on} is before {since}, when it was lent.",
-                    back_on=long_day(on),
-                    since=long_day(agreement.since),
-                )
-            }
-        )
+    agreement.animal = animal = _locked(agreement.animal)
+    _check_end(agreement, on, today)
     if agreement.direction == IN:
         check_not_together(animal)
         if animal.state in (State.HERE, State.ON_LOAN):
@@ -134,6 +115,29 @@ def end_loan(
         words = tell("It is in {tank}.", tank=tank)
         agreement.follows = sentences(words, said_of([stay]))
     return agreement
+
+
+def _check_end(agreement: LoanAgreement, on: datetime.date, today: datetime.date) -> None:
+    """Raise ValidationError where it is back already, or cannot be on this day."""
+    if agreement.back_on is not None:
+        raise ValidationError(
+            tell(
+                "{animal} has been back since {day}.",
+                animal=agreement.animal.name,
+                day=long_day(agreement.back_on),
+            )
+        )
+    check_day("on", on, today)
+    if on < agreement.since:
+        raise ValidationError(
+            {
+                "on": tell(
+                    "{back_on} is before {since}, when it was lent.",
+                    back_on=long_day(on),
+                    since=long_day(agreement.since),
+                )
+            }
+        )
 
 
 def _leave(

@@ -2,8 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -13,11 +12,9 @@ from breeding.animals.away.loans import keep_days_away
 from breeding.animals.models import Animal
 from breeding.animals.typed.fields import check_past_day
 from breeding.arrivals.models import LoanAgreement
-from breeding.buyers.models import Contact
 from breeding.buyers.services import check_on_record, locked_contacts
 from breeding.housing.models import Stay
 from breeding.program.acts.together import write_together
-from breeding.program.models import Person
 from breeding.program.problems import constraints
 from breeding.program.problems.beside import at_field
 from breeding.program.problems.doubts import Doubt
@@ -26,46 +23,12 @@ from breeding.program.problems.several import (
     clean_of_its_own,
     judging_in_turn,
     read_of,
-    settled,
     written_of,
 )
 from breeding.words.days import long_day
 from breeding.words.language import tell
 
 OUT, IN = LoanAgreement.Direction.OUT, LoanAgreement.Direction.IN
-
-
-@transaction.atomic
-def record_earlier_loan(
-    animal: Animal,
-    contact: Contact,
-    *,
-    direction: str,
-    since: datetime.date,
-    back_on: datetime.date,
-    by: Person | None,
-    today: datetime.date,
-    sure: Collection[str] = frozenset(),
-    **terms: Any,
-) -> LoanAgreement:
-    """Lent from a day to a day, in either direction; `terms` as for a loan that begins now.
-
-    Raises ValidationError, by field, for days that cannot be or that another loan of it takes, and
-    DoubtError where its stays or its state say otherwise.
-    """
-    agreement = LoanAgreement(
-        animal=animal,
-        contact=contact,
-        direction=direction,
-        since=since,
-        back_on=back_on,
-        recorded_by=by,
-        **terms,
-    )
-    [judged] = judge_earlier_loans([agreement], today)
-    settled(judged, sure)
-    _write([agreement])
-    return agreement
 
 
 @transaction.atomic

@@ -7,12 +7,13 @@ from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.db.models import Q
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.animals.services import change_state
 from breeding.buyers.leaving import Leaving, check_price
 from breeding.buyers.models import Contact, HandOver, Reservation, Wish
 from breeding.buyers.money import check_currency
-from breeding.buyers.services import GONE, gone_words, locked_on_record, reservation_of
+from breeding.buyers.services import gone_words, locked_on_record, reservation_of
 from breeding.housing.models import Stay
 from breeding.pairings.models import Pairing
 from breeding.program.acts.resting import resting_on, resting_words

@@ -245,6 +245,12 @@ class Migration(migrations.Migration):
                 (
                     "state_before",
                     models.CharField(
+                        choices=[
+                            ("here", "here"),
+                            ("on_loan", "on loan"),
+                            ("left", "left"),
+                            ("died", "died"),
+                        ],
                         default="here",
                         editable=False,
                         max_length=7,

@@ -104,7 +104,19 @@ class Migration(migrations.Migration):
                         auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
                     ),
                 ),
-                ("state_before", models.CharField(blank=True, max_length=10)),
+                (
+                    "state_before",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("here", "here"),
+                            ("on_loan", "on loan"),
+                            ("left", "left"),
+                            ("died", "died"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
                 ("state_before_on", models.DateField(blank=True, null=True)),
                 (
                     "animal",

@@ -7,13 +7,14 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.feeding import rounds as scenes
 from breeding.feeding import services
 from breeding.feeding.forms import RoundForm
 from breeding.feeding.models import Feeding, Meal
 from breeding.feeding.tables import ALL_ROUNDS
-from breeding.housing.models import GONE, Tank
+from breeding.housing.models import Tank
 from breeding.housing.queries import inside_now, tanks_in_use
 from breeding.program import clock
 from breeding.program.acts.once import say

@@ -3,6 +3,7 @@
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.health.apart.standing import in_water
 from breeding.health.models import Quarantine
@@ -21,7 +22,7 @@ def animal_panel(request: HttpRequest, animal: Animal) -> str:
     for row in said:
         row.animal = animal
     one = quarantined([animal.pk], today).get(animal.pk)
-    is_gone = animal.state in (Animal.State.LEFT, Animal.State.DIED)
+    is_gone = animal.state in GONE
     past = [row for row in said if row.ended_on is not None and not row.is_withdrawn]
     if one is None and not said and is_gone:
         return ""

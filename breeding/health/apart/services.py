@@ -165,35 +165,6 @@ def _doubts_of_end(found: list[Quarantined], result: str, on: Date) -> list[Doub
 
 
 @transaction.atomic
-def record_earlier_quarantine(
-    animal: Animal,
-    *,
-    since: Date,
-    ended_on: Date,
-    result: str,
-    today: Date,
-    by: Person | None,
-    least_days: int | None = None,
-    note: str = "",
-) -> Quarantine:
-    """One that is over, written down late. Raises ValidationError by field."""
-    row = Quarantine(
-        animal=animal,
-        since=since,
-        least_days=least_days,
-        ended_on=ended_on,
-        result=result,
-        note=note,
-        recorded_by=by,
-    )
-    [judged] = judge_quarantines([row], today)
-    settled(judged, ())
-    with constraints.named(row):
-        write_together([row])
-    return row
-
-
-@transaction.atomic
 def record_quarantines(rows: Sequence[Quarantine], *, today: Date) -> list[Judged[Quarantine]]:
     """Write down all that may be: with its first and its last day each, or going on by word."""
     judged = judge_quarantines(rows, today)

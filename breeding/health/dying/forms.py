@@ -6,14 +6,14 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.typed.fields import PhotographField
-from breeding.health.dying.services import Told
+from breeding.health.dying.services import ToldDeath
 from breeding.health.models import Death
 from breeding.program.acts.as_on_record import AsOnRecord
 from breeding.program.forms import DayInput
 from breeding.program.typed.names import validate_name
 from breeding.words.language import tell
 
-FIELDS = tuple(Told.__dataclass_fields__)
+FIELDS = tuple(ToldDeath.__dataclass_fields__)
 
 
 class _Told(forms.Form):
@@ -55,9 +55,9 @@ class _Told(forms.Form):
         help_text=_("JPEG, PNG or WebP; where it was taken is removed."),
     )
 
-    def told(self) -> Told:
+    def told(self) -> ToldDeath:
         """What was typed, as the service takes it."""
-        return Told(**{name: self.cleaned_data[name] for name in FIELDS})
+        return ToldDeath(**{name: self.cleaned_data[name] for name in FIELDS})
 
 
 class DeathForm(_Told):

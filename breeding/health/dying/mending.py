@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from breeding.animals.models import Animal
 from breeding.health.dying.forms import FIELDS, DeathChangeForm
-from breeding.health.dying.services import Told, bring_back_death, change_death
+from breeding.health.dying.services import ToldDeath, bring_back_death, change_death
 from breeding.health.models import Death
 from breeding.program.acts.mending import Kind, Way
 from breeding.program.models import Act, Person, Program
@@ -51,7 +51,7 @@ class DeathKind(Kind[Death]):
     ) -> None:
         change_death(
             record,
-            Told(**{name: facts[name] for name in FIELDS}),
+            ToldDeath(**{name: facts[name] for name in FIELDS}),
             today=timezone.localdate(now),
             by=by,
             photograph=facts.get("photograph"),

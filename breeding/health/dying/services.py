@@ -34,7 +34,7 @@ AFTER_DEATH = stored(message("after its death"))
 
 
 @dataclass(frozen=True)
-class Told:
+class ToldDeath:
     """How one died, as it was typed."""
 
     cause: str = Death.Cause.UNKNOWN
@@ -49,7 +49,7 @@ class Told:
 @transaction.atomic
 def tell_death(
     animal: Animal,
-    told: Told,
+    told: ToldDeath,
     *,
     today: Date,
     by: Person | None,
@@ -66,7 +66,7 @@ def tell_death(
     return death
 
 
-def death_of(animal: Animal, told: Told, *, by: Person | None) -> Death:
+def death_of(animal: Animal, told: ToldDeath, *, by: Person | None) -> Death:
     """How one died as it was typed, not judged yet."""
     death = Death(animal=animal, recorded_by=by)
     _fill(death, told)
@@ -106,7 +106,7 @@ def _judge(row: Death, today: Date) -> None:
 @transaction.atomic
 def change_death(
     death: Death,
-    told: Told,
+    told: ToldDeath,
     *,
     today: Date,
     by: Person | None,
@@ -141,7 +141,7 @@ def take_back(animal: Animal, by: Person | None, now: datetime.datetime) -> str:
 
 def _write(
     death: Death,
-    told: Told,
+    told: ToldDeath,
     today: Date,
     by: Person | None,
     photograph: BinaryIO | ReadPicture | None,
@@ -156,7 +156,7 @@ def _write(
     return death
 
 
-def _fill(death: Death, told: Told) -> None:
+def _fill(death: Death, told: ToldDeath) -> None:
     for name, value in vars(told).items():
         setattr(death, name, value.strip() if isinstance(value, str) else value)
 

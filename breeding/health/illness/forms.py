@@ -7,6 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.animals.typed.choosing import AnimalChoice
 from breeding.animals.typed.fields import PhotographField
@@ -24,8 +25,7 @@ TODAY, YESTERDAY, A_DAY = "today", "yesterday", "day"
 
 def everybody_not_gone() -> Any:
     """Those of whom something can be written down now: here or on loan, by name."""
-    gone = (Animal.State.LEFT, Animal.State.DIED)
-    return Animal.objects.exclude(state__in=gone).order_by("call_name", "code")
+    return Animal.objects.exclude(state__in=GONE).order_by("call_name", "code")
 
 
 class ObservationForm(forms.Form):

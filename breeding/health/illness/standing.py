@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import F, Q, QuerySet
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
 from breeding.health.hold import Hold
 from breeding.health.holds import holds_on, treated_in_water, treatments_holding
@@ -20,9 +21,8 @@ LATELY_DAYS = 7  # for so long the day says that something has ended
 
 def open_observations(on: Date) -> list[Observation]:
     """Of everybody who is here or on loan, oldest first: one query."""
-    gone = (Animal.State.LEFT, Animal.State.DIED)
     rows = Observation.objects.filter(over_on__isnull=True, since__lte=on)
-    rows = rows.exclude(animal__state__in=gone).exclude(animal__withdrawn_at__isnull=False)
+    rows = rows.exclude(animal__state__in=GONE).exclude(animal__withdrawn_at__isnull=False)
     return list(rows.select_related(*_OF_OBSERVATION).order_by("since", "pk"))
 
 
@@ -31,9 +31,8 @@ def standing_treatments(on: Date, *, begun_by: Date | None = None) -> list[Treat
 
     begun_by: with those that began after the day, up to this one.
     """
-    gone = (Animal.State.LEFT, Animal.State.DIED)
     rows = Treatment.objects.filter(treatments_holding(on, begun_by=begun_by or on))
-    rows = rows.exclude(animal__state__in=gone)
+    rows = rows.exclude(animal__state__in=GONE)
     return list(rows.select_related("animal__portrait", "tank__system").order_by("since", "pk"))
 
 
@@ -48,8 +47,7 @@ def visits_to_follow(on: Date) -> list[Visit]:
     Not of who is gone, nor of a tank that was given up.
     """
     made = Visit.objects.filter(on__lte=on)
-    gone = (Animal.State.LEFT, Animal.State.DIED)
-    asked = made.filter(look_again_on__isnull=False).exclude(animal__state__in=gone)
+    asked = made.filter(look_again_on__isnull=False).exclude(animal__state__in=GONE)
     asked = asked.exclude(tank__withdrawn_at__isnull=False)
     rows = asked.select_related("animal__portrait", "tank")
     found = list(rows.order_by("look_again_on", "pk"))

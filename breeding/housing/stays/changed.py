@@ -17,7 +17,7 @@ Date = datetime.date
 _TOLD = ("id", "animal_id", "tank_id", "side", "since", "until")
 
 
-class Bare(NamedTuple):
+class CountingStay(NamedTuple):
     """A stay that counts."""
 
     key: int
@@ -40,10 +40,10 @@ class Difference:
 def difference(written: Written) -> Difference | None:
     """By the stays that were written. None where no stay that counts is another. One query for
     those who are beside."""
-    are = {Bare(*row) for row in written.are(Stay.objects.all(), *_TOLD)}
+    are = {CountingStay(*row) for row in written.are(Stay.objects.all(), *_TOLD)}
     counted = (one for one in written.before if one["withdrawn_at"] is None)
-    were = {Bare(*(one[name] for name in _TOLD)) for one in counted}
-    versions: dict[int, set[Bare]] = defaultdict(set)
+    were = {CountingStay(*(one[name] for name in _TOLD)) for one in counted}
+    versions: dict[int, set[CountingStay]] = defaultdict(set)
     for stay in were ^ are:
         versions[stay.key].add(stay)
     if not versions:
@@ -79,7 +79,7 @@ def ever_beside(animals: Collection[int]) -> set[int]:
     }
 
 
-def _first(versions: set[Bare]) -> Date:
+def _first(versions: set[CountingStay]) -> Date:
     """The first day on which one of them was where another was not."""
     places = {(one.animal, one.tank, one.side, one.since) for one in versions}
     if len(versions) > 1 and len(places) == 1:  # another end

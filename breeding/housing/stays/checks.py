@@ -6,8 +6,9 @@ from collections.abc import Callable, Collection, Sequence
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.timeline import Spell, covering, end_of_move
 from breeding.words.days import born_words, long_day
 from breeding.words.language import tell

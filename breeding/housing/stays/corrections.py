@@ -6,8 +6,9 @@ from collections.abc import Collection, Iterable
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import Stay, Tank
 from breeding.housing.services import ask_of_stays, check_side
 from breeding.housing.stays.checks import check_day, check_in_use, in_the_way_words
 from breeding.housing.stays.giving_way import with_days

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from breeding.housing.models import Stay
 from breeding.housing.stays.near import Stretches
-from breeding.housing.stays.shared_water import Place, Shared, lasted, shared_stretches
+from breeding.housing.stays.shared_water import BareStay, Shared, lasted, shared_stretches
 from breeding.program.parts import in_parts
 
 Date = datetime.date
@@ -43,7 +43,7 @@ class Everywhere:
         self._tanks: set[int] = set()  # that were read
         self._animals: set[int] = set()  # all of whose tanks were read
         self._spent: dict[int, Spent] = {}  # by number, as the next
-        self._places: dict[int, Place] = {}
+        self._places: dict[int, BareStay] = {}
         self._ever_in: dict[int, set[int]] = defaultdict(set)  # animals, of each tank
         self._of: dict[int, set[int]] = defaultdict(set)  # numbers, of each animal
         self._inside: dict[int, Stretches[int]] = defaultdict(Stretches)  # numbers, of each tank
@@ -73,7 +73,7 @@ class Everywhere:
 
     def _put(self, number: int, spent: Spent, state: str, state_on: Date | None) -> None:
         self.take_out(number)
-        place = Place(*spent[:4], lasted(spent.since, spent.until, state, state_on))
+        place = BareStay(*spent[:4], lasted(spent.since, spent.until, state, state_on))
         self._spent[number], self._places[number] = spent, place
         self._of[spent.animal_id].add(number)
         self._ever_in[spent.tank_id].add(spent.animal_id)
@@ -98,7 +98,7 @@ class Everywhere:
             stays = Stay.objects.filter(animal__in=keys).order_by()
             self.read(stays.values_list("tank", flat=True).distinct())
 
-    def near(self, tank: int, since: Date, until: Date | None) -> Iterator[Place]:
+    def near(self, tank: int, since: Date, until: Date | None) -> Iterator[BareStay]:
         """Who was in a tank that was read on a day within these, the first and the last counted."""
         return (self._places[number] for number in self._inside[tank].near(since, until))
 

@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 from django.db.models import Q, QuerySet
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal, Photograph
-from breeding.housing.models import GONE, Stay, Tank
+from breeding.housing.models import Stay, Tank
 from breeding.program.frame.memory import only_reads, remembered_while_reading
 from breeding.program.problems.doubts import threshold
 from breeding.program.unchanged.along import take_along
@@ -89,19 +90,19 @@ def in_tanks_now(today: Date) -> list[Stay]:
     ]
 
 
-class Place(NamedTuple):
+class TankOfOne(NamedTuple):
     """The tank that somebody is in."""
 
     pk: int
     name: str
 
 
-def where_everybody_is(today: Date) -> Mapping[int, Place]:
+def where_everybody_is(today: Date) -> Mapping[int, TankOfOne]:
     """The place of each animal of `in_tanks_now`, by its key: no record is made."""
 
-    def read() -> dict[int, Place]:
+    def read() -> dict[int, TankOfOne]:
         stays = in_tanks_now(today)
-        return {stay.animal_id: Place(stay.tank_id, stay.tank.name) for stay in stays}
+        return {stay.animal_id: TankOfOne(stay.tank_id, stay.tank.name) for stay in stays}
 
     return kept_while_unchanged(("where everybody is", today), read)
 

@@ -29,7 +29,7 @@ from breeding.program.problems.several import read_of
 Date = datetime.date
 
 
-class Told(NamedTuple):
+class ToldStay(NamedTuple):
     """A stay that is to be written down: from a day to a day, or without an end a move on a day."""
 
     animal: Animal
@@ -40,7 +40,7 @@ class Told(NamedTuple):
     reason: str = ""  # why in spite of what is asked
 
 
-class Taken(NamedTuple):
+class TakenStay(NamedTuple):
     """A stay that is held; None where a reason is asked for and none is said.
 
     of_move: what is asked of the move by itself. of_company: of those whom it meets.
@@ -81,7 +81,7 @@ class ManyStays:
     ends.
     """
 
-    def __init__(self, rows: Sequence[Told], *, by: Person | None) -> None:
+    def __init__(self, rows: Sequence[ToldStay], *, by: Person | None) -> None:
         animals = {one.animal.pk for one in rows}
         self._rows = rows
         self._by, self._first = by, min((one.since for one in rows), default=Date.max)
@@ -102,42 +102,24 @@ class ManyStays:
             self._where.expect(one.animal.pk, one.tank.pk)
         self._where.read(one.tank.pk for one in rows)
 
-    def take(self, row: Told) -> Taken:
+    def take(self, row: ToldStay) -> TakenStay:
         """Held, to be written. Raises ValidationError as an act of its own does."""
-        animal = row.animal
-        stays = self._stays[animal.pk]
         if row.until is not None:
-            check_days(animal, row.since, row.until)
+            check_days(row.animal, row.since, row.until)
         check_side(row.tank, row.side, lambda: self._others_inside(row))
         asked_of_move = [] if row.until is not None else self._asked_of_move(row)
-        spell, cuts = self._room_for(row)
-        days = {key: (one.since, one.until) for key, one in stays.items()}
-        stood = _Stood(days, len(self._made), len(self._steps))
-        for cut in cuts:
-            self._make_cut(animal, cut)
-        stay = Stay(
-            animal=animal,
-            tank=row.tank,
-            side=row.side,
-            since=spell.since,
-            until=spell.until,
-            recorded_by=self._by,
-        )
-        number = self._hold(stay)
+        stood = self._stood(row.animal)
+        number, stay = self._put(row)
         of_company = self._follows(number, stay)
         if row.until is None:
             asked_of_move += self._rooms(stay, self._ended(number, stay))
         asked = _to_answer(asked_of_move), _to_answer(of_company)
         is_wanted = any(one.needs_reason for some in asked for one in some)
         if is_wanted and not row.reason.strip():
-            self._take_back(animal, stood)
-            return Taken(None, *asked)
-        stay.follows = tuple(one.sentence for one in (*of_company, *asked_of_move))
-        if stay.follows and row.reason:
-            before = copy(stay)
-            stay.reason = row.reason
-            self._steps.append((stay, before, copy(stay)))
-        return Taken(stay, *asked)
+            self._take_back(row.animal, stood)
+            return TakenStay(None, *asked)
+        self._keep_why(stay, row.reason, [*of_company, *asked_of_move])
+        return TakenStay(stay, *asked)
 
     def write(self) -> None:
         """All that are held, in their order, and before them what is cut.
@@ -152,7 +134,31 @@ class ManyStays:
             before.pk = after.pk = stay.pk
         keep_changes([(before, after) for _, before, after in of_new])
 
-    def _room_for(self, row: Told) -> tuple[Spell, list[Cut]]:
+    def _put(self, row: ToldStay) -> tuple[int, Stay]:
+        """Its stay by number, in hand from now on, and before it those that give way."""
+        spell, cuts = self._room_for(row)
+        for cut in cuts:
+            self._make_cut(row.animal, cut)
+        stay = Stay(
+            animal=row.animal,
+            tank=row.tank,
+            side=row.side,
+            since=spell.since,
+            until=spell.until,
+            recorded_by=self._by,
+        )
+        return self._hold(stay), stay
+
+    def _keep_why(self, stay: Stay, reason: str, asked: Sequence[Doubt]) -> None:
+        """What was said of it, and the reason in spite of that: in the history a change of its own,
+        as where it stands alone."""
+        stay.follows = tuple(one.sentence for one in asked)
+        if stay.follows and reason:
+            before = copy(stay)
+            stay.reason = reason
+            self._steps.append((stay, before, copy(stay)))
+
+    def _room_for(self, row: ToldStay) -> tuple[Spell, list[Cut]]:
         """From when to when it is there, and how the stays on record give way."""
         animal, place = row.animal, (row.tank.pk, row.side)
         stays, mine = self._stays[animal.pk], self._spells[animal.pk]
@@ -164,7 +170,7 @@ class ManyStays:
         spell = spell_of_move(animal, row.tank, row.side, every, row.since)
         return spell, cuts_for(animal, stays, every, spell, is_move=True)
 
-    def _others_inside(self, row: Told) -> list[tuple[str, str]]:
+    def _others_inside(self, row: ToldStay) -> list[tuple[str, str]]:
         """Name and side of each other that is in its tank at the end of its first day."""
         near = self._where.near(row.tank.pk, row.since, row.since)
         sides = {
@@ -174,7 +180,7 @@ class ManyStays:
         }
         return [(one.name, sides[key]) for key, one in self._named(sides).items()]
 
-    def _asked_of_move(self, row: Told) -> list[Doubt]:
+    def _asked_of_move(self, row: ToldStay) -> list[Doubt]:
         """What is asked of the move by itself, whomever it meets."""
         key = row.animal.pk
         there = were_inside(self._stays[key].values(), row.since)
@@ -209,8 +215,13 @@ class ManyStays:
             self._hold(after)
         self._lay_out(key, stay)
 
+    def _stood(self, animal: Animal) -> "_Stood":
+        """By which `_take_back` leaves them as they are now."""
+        days = {key: (one.since, one.until) for key, one in self._stays[animal.pk].items()}
+        return _Stood(days, len(self._made), len(self._steps))
+
     def _take_back(self, animal: Animal, stood: "_Stood") -> None:
-        """The stays of an animal are as they were before its last one was taken."""
+        """The stays of an animal are as they stood."""
         stays = self._stays[animal.pk]
         for number in stays.keys() - stood.days.keys():
             del stays[number], self._held[number]

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.following import Meeting
-from breeding.housing.stays.shared_water import Place, place_of, shared_stretches
+from breeding.housing.stays.shared_water import BareStay, place_of, shared_stretches
 
 BY_NAME = ("animal__call_name", "animal__code", "since")
 
@@ -40,11 +40,11 @@ def meetings_of(stays: Sequence[Stay], *, instead_of: Iterable[Stay] = ()) -> li
 
 
 def pairs_that_meet(
-    coming: Sequence[Place],
-    beside: Sequence[Place],
+    coming: Sequence[BareStay],
+    beside: Sequence[BareStay],
     *,
-    left: Sequence[Place] = (),
-    instead_of: Sequence[Place] = (),
+    left: Sequence[BareStay] = (),
+    instead_of: Sequence[BareStay] = (),
 ) -> list[tuple[datetime.date, list[tuple[int, int]]]]:
     """Who comes to whom by these stays in one tank, the pairs of each day, by the day.
 
@@ -71,7 +71,7 @@ def _there_meanwhile(stays: Iterable[Stay], tank: Tank) -> QuerySet[Stay]:
 
 
 def _met(
-    own: Sequence[Place], places: Sequence[Place]
+    own: Sequence[BareStay], places: Sequence[BareStay]
 ) -> dict[tuple[int, int], list[tuple[datetime.date, datetime.date | None]]]:
     """First and last days together of each of these with each of those beside them."""
     found = defaultdict(list)

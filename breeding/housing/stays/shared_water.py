@@ -8,12 +8,13 @@ from typing import NamedTuple, Protocol
 
 from django.db.models import Q
 
-from breeding.housing.models import GONE, Stay
+from breeding.animals.away.gone import GONE
+from breeding.housing.models import Stay
 
 Date = datetime.date
 
 
-class Place(NamedTuple):
+class BareStay(NamedTuple):
     """One stay as bare figures: `side` is "" for the whole tank, `until` None while it goes on."""
 
     animal: int
@@ -34,7 +35,7 @@ class Shared(NamedTuple):
 
 
 def shared_stretches(
-    places: Iterable[Place], ones: Collection[int], others: Collection[int]
+    places: Iterable[BareStay], ones: Collection[int], others: Collection[int]
 ) -> list[Shared]:
     """Every stretch that one of `ones` shared water with one of `others`, by its first day.
 
@@ -48,21 +49,21 @@ def shared_stretches(
 
     >>> day = Date(2026, 3, 1)
     >>> week = datetime.timedelta(days=7)
-    >>> his, hers = Place(1, 9, "", day, day + week), Place(2, 9, "", day + week, None)
+    >>> his, hers = BareStay(1, 9, "", day, day + week), BareStay(2, 9, "", day + week, None)
     >>> shared_stretches([his, hers], [2], [1])
     []
-    >>> hers = Place(2, 9, "", day, None)
+    >>> hers = BareStay(2, 9, "", day, None)
     >>> shared_stretches([his, hers], [2], [1])[0].last == day + week
     True
     """
     ones, others = set(ones), set(others)
-    by_tank: dict[int, list[Place]] = defaultdict(list)
+    by_tank: dict[int, list[BareStay]] = defaultdict(list)
     for place in places:
         by_tank[place.tank].append(place)
     found: list[Shared] = []
     for stays in by_tank.values():
-        ones_there: list[Place] = []
-        others_there: list[Place] = []
+        ones_there: list[BareStay] = []
+        others_there: list[BareStay] = []
         for place in sorted(stays, key=_BY_DAY):
             if place.animal in ones:
                 others_there = _still_there(others_there, place)
@@ -82,12 +83,12 @@ _BY_DAY = attrgetter("since", "animal")
 _BY_FIRST_DAY = attrgetter("first", "one", "other")
 
 
-def _still_there(there: Sequence[Place], place: Place) -> list[Place]:
+def _still_there(there: Sequence[BareStay], place: BareStay) -> list[BareStay]:
     since = place.since
     return [one for one in there if one.until is None or one.until > since]
 
 
-def _met(there: Iterable[Place], place: Place) -> Iterator[tuple[int, Date | None]]:
+def _met(there: Iterable[BareStay], place: BareStay) -> Iterator[tuple[int, Date | None]]:
     """Whom that has come before it meets, and up to when they overlap in time; a stay of one day
     inside another is a visit of a few hours.
     """
@@ -117,13 +118,13 @@ def share_water(one: InTank, other: InTank) -> bool:
     return one.tank_id == other.tank_id and not (one.side and other.side and one.side != other.side)
 
 
-def place_of(stay: Stay) -> Place:
+def place_of(stay: Stay) -> BareStay:
     """A stay as bare figures; one left open by an animal that is gone ends with it."""
     until = lasted(stay.since, stay.until, stay.animal.state, stay.animal.state_on)
-    return Place(stay.animal_id, stay.tank_id, stay.side, stay.since, until)
+    return BareStay(stay.animal_id, stay.tank_id, stay.side, stay.since, until)
 
 
-def places_beside(animals: Collection[int], sex: str) -> list[Place]:
+def places_beside(animals: Collection[int], sex: str) -> list[BareStay]:
     """The stays of these animals, and those of every animal of a sex in tanks they were ever in.
 
     One query, whatever the number.
@@ -134,7 +135,7 @@ def places_beside(animals: Collection[int], sex: str) -> list[Place]:
         "animal", "tank", "side", "since", "until", "animal__state", "animal__state_on"
     )
     return [
-        Place(animal, tank, side, since, lasted(since, until, state, state_on))
+        BareStay(animal, tank, side, since, lasted(since, until, state, state_on))
         for animal, tank, side, since, until, state, state_on in rows
     ]
 

@@ -9,10 +9,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.typed.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import possible_moment
 from breeding.housing.models import Tank, WaterRange, WaterTest
 from breeding.housing.water.fit import FORMULAS, Range
 from breeding.housing.water.queries import possible_ranges
@@ -173,16 +172,7 @@ class WaterTestForm(forms.Form):
         return [(self[f"{what}_mg_l"], self[f"{what}_as"]) for what in NITROGENS]
 
     def clean_tested_at(self) -> datetime.datetime | None:
-        at: datetime.datetime | None = self.cleaned_data["tested_at"]
-        if at is not None and not EARLIEST_YEAR <= at.year < 9999:
-            raise ValidationError(
-                tell(
-                    "The year {year} is not possible; from {earliest} on.",
-                    year=at.year,
-                    earliest=EARLIEST_YEAR,
-                )
-            )
-        return timezone.localtime(at) if at is not None else None
+        return possible_moment(self.cleaned_data["tested_at"])
 
 
 class WaterTestChangeForm(AsOnRecord, WaterTestForm):

@@ -6,12 +6,10 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.db.models import Q, QuerySet
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from breeding.animals.typed.fields import EARLIEST_YEAR
+from breeding.animals.typed.fields import possible_moment
 from breeding.housing.forms import VolumeField
 from breeding.housing.models import Tank, TankRhythm, TankWork, WaterChange, WaterSource
 from breeding.housing.stays.forms import PastDayField
@@ -62,16 +60,7 @@ class AmountForm(forms.Form):
         self.fields["litres"].label = tell("or {unit}", unit=unit)
 
     def clean_changed_at(self) -> datetime.datetime | None:
-        at: datetime.datetime | None = self.cleaned_data["changed_at"]
-        if at is not None and not EARLIEST_YEAR <= at.year < 9999:
-            raise ValidationError(
-                tell(
-                    "The year {year} is not possible; from {earliest} on.",
-                    year=at.year,
-                    earliest=EARLIEST_YEAR,
-                )
-            )
-        return timezone.localtime(at) if at is not None else None
+        return possible_moment(self.cleaned_data["changed_at"])
 
 
 class ChangeForm(AmountForm):

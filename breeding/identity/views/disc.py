@@ -15,6 +15,7 @@ from breeding.identity.queries import answer_of, pattern_of
 from breeding.identity.services import mark_disc, tap_spot, use_reading
 from breeding.identity.straight import place_in_frame, straight_jpeg
 from breeding.identity.taps import Taps, outline, read_taps
+from breeding.program import clock
 from breeding.program.acts.once import say
 from breeding.program.frame.decorators import keepers_only
 from breeding.program.frame.requests import PageRequest
@@ -70,7 +71,7 @@ def _mark(request: PageRequest, subject: Photograph | UntoldPicture) -> HttpResp
 
 def _read(subject: Photograph | UntoldPicture, taps: Taps) -> PatternReading:
     read = mark_disc(subject, taps.taps)
-    note_likeness(read)
+    note_likeness(read, clock.now())
     return read
 
 
@@ -121,7 +122,7 @@ def spots(request: PageRequest, pk: int) -> HttpResponse:
 def _tap_on_square(pattern: PatternReading, request: PageRequest) -> str:
     x, y, shown = (_number(request.POST.get(name, ""), name) for name in ("at.x", "at.y", "shown"))
     added = tap_spot(pattern, *place_in_frame(x, y, max(shown, 20)))
-    note_likeness(_pattern(pattern.pk))
+    note_likeness(_pattern(pattern.pk), clock.now())
     return tell("One spot was added.") if added else tell("One spot was taken away.")
 
 

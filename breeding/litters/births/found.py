@@ -40,11 +40,6 @@ class FoundLitter:
     def key(self) -> str:
         return f"{self.dam.pk}:{self.born_on}"
 
-    @property
-    def other_days(self) -> int:
-        """How many of them have another day on record."""
-        return sum(one.born_on != self.born_on for one in self.young)
-
 
 def any_found() -> bool:
     """Whether there is any to be offered, without reading them: one query."""

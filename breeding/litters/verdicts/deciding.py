@@ -10,8 +10,8 @@ from django.db import transaction
 from django.db.models import Model, OuterRef, QuerySet, Subquery
 from django.utils.translation import gettext_lazy as _
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE
 from breeding.litters.models import Litter, Verdict
 from breeding.program.models import Person
 from breeding.program.problems.doubts import Doubt, ask

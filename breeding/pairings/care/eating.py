@@ -25,7 +25,7 @@ TELLS_OF_FOOD = Q(kind__is_off_food=True) | Q(kind__key=EATS_AGAIN)
 TELLS_OF_HARM = Q(kind__asks_severity=True) | Q(severity__isnull=False) | TELLS_OF_FOOD
 
 
-class Told(NamedTuple):
+class SignOfHarm(NamedTuple):
     """A sighting that tells of marks or of food, bare: of many few still matter.
 
     is_mark: whether its kind asks how bad marks are.
@@ -40,21 +40,21 @@ class Told(NamedTuple):
     is_off_food: bool
 
 
-def told_of_harm(keys: Collection[int]) -> list[Told]:
+def told_of_harm(keys: Collection[int]) -> list[SignOfHarm]:
     """Sightings of these that tell of marks or of food, of each as they were seen: one query.
 
     While a request only reads, nobody is asked about twice.
     """
     rests_on(Sighting, SignKind)
-    held: dict[int, list[Told]] = remembered_while_reading(_NAME, dict)
+    held: dict[int, list[SignOfHarm]] = remembered_while_reading(_NAME, dict)
     if missing := set(keys) - held.keys():
         held |= _told(missing)
     return [one for key in dict.fromkeys(keys) for one in held[key]]
 
 
-def _told(keys: Collection[int]) -> dict[int, list[Told]]:
+def _told(keys: Collection[int]) -> dict[int, list[SignOfHarm]]:
     rows = Sighting.objects.filter(TELLS_OF_HARM, withdrawn_at__isnull=True, female__in=keys)
-    found: dict[int, list[Told]] = {key: [] for key in keys}
+    found: dict[int, list[SignOfHarm]] = {key: [] for key in keys}
     for row in rows.order_by("seen_at", "pk").values_list(
         "pk",
         "female",
@@ -64,7 +64,7 @@ def _told(keys: Collection[int]) -> dict[int, list[Told]]:
         "kind__asks_severity",
         "kind__is_off_food",
     ):
-        found[row[1]].append(Told._make(row))
+        found[row[1]].append(SignOfHarm._make(row))
     return found
 
 

@@ -19,7 +19,7 @@ from breeding.feeding.appetite import Appetite
 from breeding.feeding.models import Meal
 from breeding.feeding.queries import appetites, counting_meals
 from breeding.feeding.renewed import RENEWED
-from breeding.pairings.care.eating import TELLS_OF_HARM, Told, seen_since, told_of_harm
+from breeding.pairings.care.eating import TELLS_OF_HARM, SignOfHarm, seen_since, told_of_harm
 from breeding.pairings.care.severity import Degree, degree
 from breeding.pairings.models import Sighting
 from breeding.program.frame.memory import remembered_while_reading
@@ -45,7 +45,7 @@ class OpenWound:
     worst: the highest degree of all looks since they were first seen; None while none was said.
     """
 
-    sighting: Told  # the latest look
+    sighting: SignOfHarm  # the latest look
     since: Date
     looked_on: Date
     severity: int | None
@@ -207,7 +207,7 @@ def _fasts(eating: Mapping[int, Appetite]) -> dict[int, Fast]:
     }
 
 
-def open_wounds(told: Iterable[Told], asof: Date) -> dict[int, OpenWound]:
+def open_wounds(told: Iterable[SignOfHarm], asof: Date) -> dict[int, OpenWound]:
     """By these sightings, of each as they were seen: marks that no look up to a day has found
     healed."""
     found: dict[int, OpenWound | None] = {}
@@ -224,7 +224,7 @@ def harm_open_of(animal: Animal, *, asof: Date) -> OpenHarm | None:
     return open_harm([animal.pk], asof=asof).get(animal.pk)
 
 
-def _wound_after(wound: OpenWound | None, row: Told, on: Date) -> OpenWound | None:
+def _wound_after(wound: OpenWound | None, row: SignOfHarm, on: Date) -> OpenWound | None:
     if row.severity == 0:
         return None
     said = [one for one in (wound.worst if wound else None, row.severity) if one is not None]

@@ -14,7 +14,7 @@ from breeding.health.apart.in_turn import QuarantinesInTurn
 from breeding.housing.stays.everywhere import Everywhere
 from breeding.housing.stays.following import Meeting
 from breeding.housing.stays.shared_water import Shared
-from breeding.pairings.care.eating import Told, told_of_harm
+from breeding.pairings.care.eating import SignOfHarm, told_of_harm
 from breeding.pairings.care.healing import open_wounds
 from breeding.pairings.care.rest import last_births, own_rests, rest_days
 from breeding.pairings.company.concerns import Concern
@@ -47,7 +47,7 @@ from breeding.program.queries import the_program
 
 Date = datetime.date
 MOST_AT_ONCE = 500  # in a tank: of more kinship is asked for each meeting by itself
-OfFemale = TypeVar("OfFemale", Outcome, Told)
+OfFemale = TypeVar("OfFemale", Outcome, SignOfHarm)
 
 
 class MeetingsInTurn:

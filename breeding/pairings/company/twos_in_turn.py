@@ -3,9 +3,11 @@
 import datetime
 from collections.abc import Collection, Iterator, Mapping
 
+from breeding.animals.away.gone import is_gone_by
 from breeding.animals.models import Animal
-from breeding.health.in_turn import HoldsOfTwo
-from breeding.housing.models import GONE, Tank
+from breeding.health.holds import may_be_held
+from breeding.health.in_turn import HoldsInTurn
+from breeding.housing.models import Tank
 from breeding.housing.stays.everywhere import Everywhere, Spent
 from breeding.housing.stays.following import Meeting
 from breeding.housing.stays.shared_water import share_water
@@ -27,7 +29,7 @@ class TwosInTurn:
     def __init__(self, animals: Mapping[int, Animal], program: Program) -> None:
         self._animals, self._where = animals, Everywhere(())
         self._where.read_beside(animals)
-        self._holds = HoldsOfTwo(animals, self._where)
+        self._holds = HoldsInTurn(animals, self._where, may_be_held(animals))
         self._of_rooms = asked_in_turn(animals, program)
         self._tanks = {one.pk: one for one in Tank.every.all()}
         self._expected: Collection[Pairing] = ()
@@ -72,8 +74,7 @@ class TwosInTurn:
 
     def _place(self, key: int, on: Date) -> Spent | None:
         """Of several the one that began first."""
-        one = self._animals[key]
-        is_gone = one.state in GONE and (one.state_on is None or one.state_on <= on)
+        is_gone = is_gone_by(self._animals[key], on)
         there = [
             spent
             for spent in self._where.stays_of(key)

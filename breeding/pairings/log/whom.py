@@ -11,7 +11,7 @@ from django.utils import timezone
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.housing.queries import present_stays
-from breeding.housing.stays.lately import Place, where_everybody_is
+from breeding.housing.stays.lately import TankOfOne, where_everybody_is
 from breeding.pairings.models import Outcome, Pairing, Sighting
 from breeding.pairings.season.facts import HERE
 from breeding.pairings.season.reading import SeasonReading
@@ -47,7 +47,7 @@ class Offered:
     animal: Animal
     males: tuple[Animal, ...] = ()
     was_with: Animal | None = None
-    tank: Place | None = None
+    tank: TankOfOne | None = None
 
     @property
     def males_said(self) -> str:
@@ -63,7 +63,7 @@ class Offered:
 class TankOffered:
     """A tank, and those in it who are not offered before; perhaps nobody."""
 
-    tank: Place
+    tank: TankOfOne
     inside: tuple[Offered, ...]
 
 
@@ -122,7 +122,7 @@ def whom(
 def _in_groups(offered: list[Offered], ranks: dict[int, int], *, is_cut: bool) -> Whom:
     likely = [one for one in offered if one.animal.pk in ranks]
     rest = [one for one in offered if one.animal.pk not in ranks]
-    by_tank: dict[Place, list[Offered]] = {one.tank: [] for one in offered if one.tank}
+    by_tank: dict[TankOfOne, list[Offered]] = {one.tank: [] for one in offered if one.tank}
     for one in rest:
         if one.tank is not None:
             by_tank[one.tank].append(one)
@@ -135,7 +135,7 @@ def _in_groups(offered: list[Offered], ranks: dict[int, int], *, is_cut: bool) -
     )
 
 
-def _around(wanted: Iterable[int], today: datetime.date) -> list[tuple[Animal, Place | None]]:
+def _around(wanted: Iterable[int], today: datetime.date) -> list[tuple[Animal, TankOfOne | None]]:
     """The same as `_animals`, out of what the page has read."""
     places = where_everybody_is(today)
     first = set(wanted)
@@ -143,7 +143,7 @@ def _around(wanted: Iterable[int], today: datetime.date) -> list[tuple[Animal, P
     return [(one, places.get(one.pk)) for one in ordered]
 
 
-def _animals(wanted: list[int], words: str) -> list[tuple[Animal, Place | None]]:
+def _animals(wanted: list[int], words: str) -> list[tuple[Animal, TankOfOne | None]]:
     """By name, each with its tank; those wanted come first, and one more than a page holds."""
     stay = present_stays().filter(animal=OuterRef("pk")).order_by("-since", "-pk")
     here = Animal.objects.filter(state__in=HERE)
@@ -156,7 +156,7 @@ def _animals(wanted: list[int], words: str) -> list[tuple[Animal, Place | None]]
         tank_name=Subquery(stay.values("tank__name")[:1]),
     ).order_by(first, "call_name", "code")
     return [
-        (one, Place(one.tank_pk, one.tank_name) if one.tank_pk else None)
+        (one, TankOfOne(one.tank_pk, one.tank_name) if one.tank_pk else None)
         for one in found[: MOST + 1]
     ]
 

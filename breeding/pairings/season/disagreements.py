@@ -210,8 +210,6 @@ def _unrecorded(
     """Kin are led apart first: their pairing is not offered to be written down."""
     ordered = sorted(met, key=lambda one: (one[0], one[1].name, one[1].pk))
     since, males = ordered[0][0], tuple(male for _, male in ordered)
-    names = some([male.name for male in males], MOST_NAMED)
-    doubtful = [male.name for male in males if male.pk in unknown_maturity]
     strangers = [male for male in males if male.pk not in kin]
     said = [
         tell(
@@ -219,52 +217,59 @@ def _unrecorded(
             "The days count as company.",
             female=female.name,
             place=_place(places, female),
-            males=names,
+            males=some([male.name for male in males], MOST_NAMED),
             day=long_day(since),
         )
     ]
-    if doubtful:
+    if doubtful := [male.name for male in males if male.pk in unknown_maturity]:
         said.append(
             tell(
                 "{males}: of unknown age and size, counted as mature.",
                 males=some(doubtful, MOST_NAMED),
             )
         )
+    said += _kin_said(males, kin)
+    if strangers:
+        said.append(
+            tell("Write the pairing down, or part them: move the male or close the divider.")
+        )
+    ways = _ways_with(female, males, strangers, kin)
+    key = f"{female.pk}:{marks_of(males)}:{since}"
+    return Disagreement(key, "unrecorded", female, males, since, " ".join(said), ways)
+
+
+def _kin_said(males: Iterable[Animal], kin: Mapping[int, float]) -> Iterator[str]:
+    """Of those that are kin, the closest first."""
     closest = sorted(
         (male for male in males if male.pk in kin), key=lambda male: kin[male.pk], reverse=True
     )
-    said += [
-        tell(
+    for male in closest[:MOST_NAMED]:
+        yield tell(
             "{male} is kin: their young would have F {percent}. Move him away first, or close the "
             "divider.",
             male=male.name,
             percent=percent(kin[male.pk]),
         )
-        for male in closest[:MOST_NAMED]
-    ]
     if (more := len(closest) - MOST_NAMED) > 0:
-        said.append(
-            tell_many("{number} more of them is kin.", "{number} more of them are kin.", more)
-        )
-    if strangers:
-        said.append(
-            tell("Write the pairing down, or part them: move the male or close the divider.")
-        )
+        yield tell_many("{number} more of them is kin.", "{number} more of them are kin.", more)
+
+
+def _ways_with(
+    female: Animal,
+    males: Sequence[Animal],
+    strangers: Sequence[Animal],
+    kin: Mapping[int, float],
+) -> tuple[Way, ...]:
+    """To move one of them, kin first; to write down her pairing with one that is no kin."""
     led_apart = sorted(males, key=lambda male: male.pk not in kin)
     ways = [
         Way(tell("Move {male}", male=male.name), "housing:move", male.pk) for male in led_apart[:3]
     ]
     if strangers:
         who = f"?female={female.pk}&male={strangers[0].pk}"
-        write = Way(
-            tell("Write down {female} and {male}", female=female.name, male=strangers[0].name),
-            "pairings:new",
-            None,
-            who,
-        )
-        ways.insert(len(kin) if kin else 0, write)
-    key = f"{female.pk}:{marks_of(males)}:{since}"
-    return Disagreement(key, "unrecorded", female, males, since, " ".join(said), tuple(ways))
+        words = tell("Write down {female} and {male}", female=female.name, male=strangers[0].name)
+        ways.insert(len(kin) if kin else 0, Way(words, "pairings:new", None, who))
+    return tuple(ways)
 
 
 def _of_unknown_sex(

@@ -172,11 +172,6 @@ class Facts:
         days = seen | scanned | set(self.looked.get(female, ()))
         return tuple(sorted(on for on in days if since <= on <= until))
 
-    def anything_of(self, female: int) -> bool:
-        """Whether she was seen, scanned, or put with a male, at any time."""
-        has = self.past.signs.get(female) or self.together.pairings.get(female)
-        return bool(has or self.scans.get(female) or self.together.shared.get(female))
-
 
 def gather(asks: Sequence[Ask] = ()) -> Facts:
     """The facts of these seasons: the number of queries does not grow with them.

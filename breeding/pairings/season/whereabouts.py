@@ -5,9 +5,10 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from breeding.animals.away.gone import GONE
 from breeding.animals.away.loans import Away
 from breeding.animals.models import Animal
-from breeding.housing.models import GONE, Stay
+from breeding.housing.models import Stay
 from breeding.housing.stays.everywhere import Spent
 from breeding.housing.stays.shared_water import share_water
 

@@ -1,14 +1,11 @@
 """Who can be bred now, and what stands against it, in words; writes nothing."""
 
 import datetime
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
-from django.db.models import F
-
-from breeding.animals import lineage
-from breeding.animals.models import Animal, Measurement
-from breeding.animals.species.profiles import NO_FIGURES, Figures, all_profiles
+from breeding.animals.models import Animal
+from breeding.animals.species.profiles import NO_FIGURES, Figures
 from breeding.health.apart.renewed import quarantine_around
 from breeding.health.holds import holds_on
 from breeding.health.illness.standing import ailing
@@ -21,25 +18,16 @@ from breeding.pairings.outcomes import births_of_all
 from breeding.pairings.season.exposure import maturity_of
 from breeding.pairings.season.reading import SeasonReading, seasons
 from breeding.pairings.season.renewed import MOVED, RENEWED
-from breeding.planning.season.fitness import (
-    Body,
-    Fitness,
-    Width,
-    fitness,
-    too_wide,
-    wider_words,
-)
+from breeding.planning.season.bodies import Bodies
+from breeding.planning.season.fitness import Body, Fitness, fitness
 from breeding.planning.season.free_from import free_from
 from breeding.planning.season.told.carrying import carries, carries_words
 from breeding.program.models import Program
-from breeding.program.problems.doubts import Doubt
-from breeding.program.problems.several import read_of
 from breeding.program.unchanged.each import kept_of_each
 from breeding.program.unchanged.marks import rests_on
 from breeding.words.chances import pregnancy
 from breeding.words.days import long_day
 from breeding.words.language import tell
-from breeding.words.numbers import joined
 
 PAST_WINDOW = ("overdue", "long_without_birth")
 
@@ -97,19 +85,6 @@ class Candidate:
         return tell("not before {day}", day=long_day(self.could_since))
 
 
-@dataclass(frozen=True)
-class Bare:
-    """One animal by its age, width and condition alone: without marks, rest and holds."""
-
-    animal: Animal
-    body: Body
-    figures: Figures = field(repr=False)
-
-    @property
-    def disc_width_mm(self) -> int | None:
-        return self.body.disc_width_mm
-
-
 def candidates(
     animals: Sequence[Animal], program: Program, *, today: datetime.date
 ) -> dict[int, Candidate]:
@@ -139,89 +114,73 @@ def _told_of(found: Candidate, one: Animal) -> Candidate:
 def _candidates(
     animals: Sequence[Animal], program: Program, today: datetime.date
 ) -> dict[int, Candidate]:
-    keys = [one.pk for one in animals]
-    females = [one for one in animals if one.sex == Animal.Sex.FEMALE]
-    by_key = {one.pk: one for one in animals}
-    mature, could = maturity_of(by_key), could_breed_since(by_key)
-    her_season = {one.female.pk: one for one in seasons(program, asof=today, females=females)}
-    resting = rests(females, program, asof=today)
-    last_births = {born.female_id: born.on for born in births_of_all([one.pk for one in females])}
-    places = where_are(animals)
-    widths, conditions = _measured(keys)
-    harmed = open_harm(keys, asof=today)
-    held, ill = holds_on(keys, today), ailing(keys, today)
-    company = _company() if len(females) < len(animals) else {}  # hers her season says
-    profiles, shares = all_profiles(), lineage.current().shares
-    found = {}
-    for one in animals:
-        season = her_season.get(one.pk)
-        figures = profiles.of(shares.get(one.pk, {}))
-        since, is_known = mature[one.pk]
-        width, outgrown = _still_so(widths.get(one.pk), one, figures, today)
-        condition, condition_on = conditions.get(one.pk, (None, None))
-        body = Body(
-            one.sex,
-            one.born_on,
-            width.mm if width else None,
-            condition,
-            condition_on,
-            (
-                *(harmed[one.pk].forbids if one.pk in harmed else ()),
-                *(seen.after_name for seen in ill.get(one.pk, ())),
-            ),
-            resting.get(one.pk),
-            [hold for hold in held.get(one.pk, ()) if "breed" in hold.forbids],
-            outgrown,
-        )
-        fit = fitness(body, figures, today=today, unit=program.length_unit)
-        candidate = Candidate(
-            one,
-            since <= today,
-            is_known,
-            (*_not_free(one, season, company), *fit.unfit),
-            body.disc_width_mm,
-            str(places[one.pk].tank) if one.pk in places else "",
-            last_births.get(one.pk),
-            body.rests_until,
-            season,
-            fit,
-            figures,
-            since if is_known else None,
-            could[one.pk].since if could[one.pk].since > today else None,
-            body,
+    known = _OnRecord(animals, program, today)
+    return {one.pk: known.candidate(one) for one in animals}
+
+
+class _OnRecord:
+    """All that is on record of some animals as of a day, read once, and what is said of each."""
+
+    def __init__(self, animals: Sequence[Animal], program: Program, today: datetime.date) -> None:
+        self._program, self._today = program, today
+        keys = [one.pk for one in animals]
+        females = [one for one in animals if one.sex == Animal.Sex.FEMALE]
+        by_key = {one.pk: one for one in animals}
+        self._mature, self._could = maturity_of(by_key), could_breed_since(by_key)
+        self._seasons = {
+            one.female.pk: one for one in seasons(program, asof=today, females=females)
+        }
+        self._resting = rests(females, program, asof=today)
+        births = births_of_all([one.pk for one in females])
+        self._last_births = {born.female_id: born.on for born in births}
+        self._places = where_are(animals)
+        self._bodies = Bodies(keys)
+        self._harmed = open_harm(keys, asof=today)
+        self._held, self._ill = holds_on(keys, today), ailing(keys, today)
+        # Hers her season says.
+        self._company = _company() if len(females) < len(animals) else {}
+
+    def candidate(self, one: Animal) -> Candidate:
+        key, today, unit = one.pk, self._today, self._program.length_unit
+        season = self._seasons.get(key)
+        figures, body = self._bodies.figures_of(key), self._body(one)
+        fit = fitness(body, figures, today=today, unit=unit)
+        since, is_known = self._mature[key]
+        could_since = self._could[key].since
+        found = Candidate(
+            animal=one,
+            is_mature=since <= today,
+            maturity_known=is_known,
+            hindrances=(*_not_free(one, season, self._company), *fit.unfit),
+            disc_width_mm=body.disc_width_mm,
+            place=str(self._places[key].tank) if key in self._places else "",
+            last_birth=self._last_births.get(key),
+            rests_until=body.rests_until,
+            season=season,
+            fitness=fit,
+            figures=figures,
+            mature_since=since if is_known else None,
+            could_since=could_since if could_since > today else None,
+            body=body,
             to_settle=to_settle(season) if season else "",
             carries=carries_words(season),
-            mates=tuple(_mates(one, season, company)),
+            mates=tuple(_mates(one, season, self._company)),
         )
-        free_on = free_from(
-            candidate, today=today, rest_days=program.rest_days, unit=program.length_unit
+        rest_days = self._program.rest_days
+        return replace(found, free_on=free_from(found, today=today, rest_days=rest_days, unit=unit))
+
+    def _body(self, one: Animal) -> Body:
+        """With its marks, its rest and what holds it."""
+        key = one.pk
+        return replace(
+            self._bodies.of(one, self._today),
+            open_harm=(
+                *(self._harmed[key].forbids if key in self._harmed else ()),
+                *(seen.after_name for seen in self._ill.get(key, ())),
+            ),
+            rests_until=self._resting.get(key),
+            holds=[hold for hold in self._held.get(key, ()) if "breed" in hold.forbids],
         )
-        found[one.pk] = replace(candidate, free_on=free_on)
-    return found
-
-
-def _measured(
-    keys: Collection[int],
-) -> tuple[dict[int, Width], dict[int, tuple[int, datetime.date | None]]]:
-    """The latest width and condition of each; one of an unknown day counts only alone."""
-    widths: dict[int, Width] = {}
-    conditions: dict[int, tuple[int, datetime.date | None]] = {}
-    in_order = (F("on").asc(nulls_first=True), "pk")
-    for row in read_of(Measurement.objects.order_by(*in_order), "animal", keys):
-        if row.disc_width_mm:
-            widths[row.animal_id] = Width(row.disc_width_mm, row.on)
-        if row.condition:
-            conditions[row.animal_id] = row.condition, row.on
-    return widths, conditions
-
-
-def _still_so(
-    width: Width | None, one: Animal, figures: Figures, today: datetime.date
-) -> tuple[Width | None, Width | None]:
-    """Its width, or else the one that it has outgrown."""
-    if width and width.is_outgrown(one.sex, figures, today):
-        return None, width
-    return width, None
 
 
 def _company() -> dict[int, list[str]]:
@@ -277,45 +236,3 @@ def to_settle(season: SeasonReading) -> str:
             "is {pregnancy}: scan her, or watch her, first", pregnancy=pregnancy(estimate.chance)
         )
     return ""
-
-
-def doubts_of_pair(
-    female: Candidate | Bare, male: Candidate | Bare, *, on: datetime.date, unit: str
-) -> Iterator[Doubt]:
-    """Why one of the two is not fit to breed on a day, or he too large for her: with a reason."""
-    for one in (female, male):
-        unfit = fitness(one.body, one.figures, today=on, unit=unit).unfit
-        if unfit:
-            words = tell(
-                "Not fit to breed: {animal} {reasons}.",
-                animal=one.animal.name,
-                reasons=joined(list(unfit)),
-            )
-            yield Doubt(words, needs_reason=True)
-    his, hers = male.disc_width_mm, female.disc_width_mm
-    if his and hers and too_wide(his, hers, female.figures):
-        names = male.animal.name, his, female.animal.name, hers
-        yield Doubt(wider_words(*names, female.figures, unit) + ".", needs_reason=True)
-
-
-class PairsInTurn:
-    """`doubts_of_pair` of any two of these on any days, without marks, rest and holds; all that was
-    measured of them is read once."""
-
-    def __init__(self, animals: Mapping[int, Animal], program: Program) -> None:
-        self._unit = program.length_unit
-        profiles, shares = all_profiles(), lineage.current().shares
-        self._widths, self._conditions = _measured(animals)
-        self._figures = {key: profiles.of(shares.get(key, {})) for key in animals}
-
-    def __call__(self, female: Animal, male: Animal, on: datetime.date) -> list[Doubt]:
-        hers, his = self._bare(female, on), self._bare(male, on)
-        return list(doubts_of_pair(hers, his, on=on, unit=self._unit))
-
-    def _bare(self, one: Animal, on: datetime.date) -> Bare:
-        figures = self._figures[one.pk]
-        width, outgrown = _still_so(self._widths.get(one.pk), one, figures, on)
-        mm = width.mm if width else None
-        condition, condition_on = self._conditions.get(one.pk, (None, None))
-        body = Body(one.sex, one.born_on, mm, condition, condition_on, outgrown=outgrown)
-        return Bare(one, body, figures)

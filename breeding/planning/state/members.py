@@ -11,9 +11,10 @@ from django.db.models import Min
 from django.utils import timezone
 
 from breeding.animals import lineage
+from breeding.animals.away.gone import GONE
 from breeding.animals.models import Animal, Strain
 from breeding.animals.species.profiles import all_profiles
-from breeding.housing.models import GONE, Stay
+from breeding.housing.models import Stay
 from breeding.pairings.models import Pairing
 from breeding.program.unchanged.come import Written
 from breeding.program.unchanged.growing import kept_from_page_to_page, kept_while_growing

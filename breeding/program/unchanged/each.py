@@ -8,16 +8,12 @@ from typing import Any, TypeVar
 
 from django.db import connection
 from django.db.models import Model
-from django.utils import timezone
-from django.utils.translation import get_language
 
-from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, Written, how_far, written_since
-from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, standing, standing_now
 from breeding.program.unchanged.newest import Newest
-from breeding.program.unchanged.noted import note, noting
-from breeding.words.clock import hours_of_clock
+from breeding.program.unchanged.noted import note
+from breeding.program.unchanged.reckoning import asked_here, in_these_words, seeing_what_is_read
 
 Answer = TypeVar("Answer")
 About = Callable[[Written], Collection[int] | None]  # whom the rows written since are about
@@ -74,7 +70,7 @@ def kept_of_each(
     added daily to a growing table (`grows_daily` of its model), each that is written is about
     everybody.
     """
-    whole, tables = _whole(question), _by_table(growing)
+    whole, tables = asked_here(*in_these_words(question)), _by_table(growing)
     of_parts = {model._meta.db_table: part for model, part in (parts or {}).items()}
     kept = _kept.find(whole)
     now = standing(connection)
@@ -106,18 +102,12 @@ def held_of_each(
     moment, by key; none is made, and nothing is kept. For who asks less of an answer than it says:
     growing may tell of fewer that are others.
     """
-    kept = _kept.find(_whole(question))
+    kept = _kept.find(asked_here(*in_these_words(question)))
     now = standing_now(connection) if kept is not None else {}
     if kept is None or not now or kept.parts:
         return {}
     answers = _still_right(kept, now, _by_table(growing), {}).answers
     return {key: answers[key] for key in asked if key in answers}
-
-
-def _whole(question: Hashable) -> Hashable:
-    """With all that every answer depends on."""
-    around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
-    return str(connection.settings_dict["NAME"]), around, question
 
 
 def _by_table(growing: Mapping[type[Model], About]) -> dict[str, About]:
@@ -210,10 +200,7 @@ def _with_more(
     now: Mapping[str, Any],
     growing: Mapping[str, About],
 ) -> _Kept:
-    along = taken_along()
-    with noting() as read, reading_anew():
-        remember(NAME, now)
-        bring(along)
+    with seeing_what_is_read(now) as read:
         made = make(missing)
     marks = {table: now.get(table) for table in (*read, *growing)}
     if None in marks.values() or None in kept.changed.values():

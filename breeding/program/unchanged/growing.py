@@ -7,22 +7,18 @@ from typing import Any, Generic, TypeVar
 
 from django.db import connection
 from django.db.models import Model
-from django.utils import timezone
-from django.utils.translation import get_language
 
-from breeding.program.frame.memory import reading_anew, remember
-from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, Written, how_far, written_since
-from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, standing, standing_now
 from breeding.program.unchanged.newest import Newest
-from breeding.program.unchanged.noted import note, noting
-from breeding.words.clock import hours_of_clock
+from breeding.program.unchanged.noted import note
+from breeding.program.unchanged.reckoning import asked_here, in_these_words, seeing_what_is_read
 
 Answer = TypeVar("Answer")
 MOST = 32
 MOST_ALIKE = 4  # of answers to one question asked in many ways, each of which may be large
 Matters = Callable[[Written], bool]  # whether one of the rows written since changes the answer
-Part = Callable[[], Hashable]  # what of a table the answer rests on
+ReadPart = Callable[[], Hashable]  # what of a table the answer rests on
 
 
 class OneAndTheSame:
@@ -80,22 +76,21 @@ def kept_from_page_to_page(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters] | None = None,
-    parts: Mapping[type[Model], Part] | None = None,
+    parts: Mapping[type[Model], ReadPart] | None = None,
     *,
     alike: str = "",
 ) -> Answer:
     """The same of an answer with words in it; without `growing` and `parts`, until any of its
     tables is written to.
     """
-    whole = (get_language(), hours_of_clock(), key)
-    return kept_while_growing(whole, make, growing or {}, parts, alike=alike)
+    return kept_while_growing(in_these_words(key), make, growing or {}, parts, alike=alike)
 
 
 def kept_while_growing(
     key: Hashable,
     make: Callable[[], Answer],
     growing: Mapping[type[Model], Matters],
-    parts: Mapping[type[Model], Part] | None = None,
+    parts: Mapping[type[Model], ReadPart] | None = None,
     *,
     alike: str = "",
 ) -> Answer:
@@ -117,7 +112,7 @@ def _found(
     key: Hashable,
     make: Callable[[], Any],
     growing: Mapping[type[Model], Matters],
-    parts: Mapping[type[Model], Part],
+    parts: Mapping[type[Model], ReadPart],
     *,
     alike: str = "",
     moves_on: bool = True,
@@ -125,7 +120,7 @@ def _found(
     """moves_on: what was written and does not matter need not be looked at a second time."""
     tables = {model._meta.db_table: matters for model, matters in growing.items()}
     asked = {model._meta.db_table: part for model, part in parts.items()}
-    whole = (str(connection.settings_dict["NAME"]), timezone.get_current_timezone_name(), key)
+    whole = asked_here(key)
     kept = _kept.find(whole)
     now = standing(connection)
     marks_now = now or (standing_now(connection) if kept is not None else {})
@@ -138,10 +133,7 @@ def _found(
     if not now:
         return _Found(make())
     rests_on = {table: part() for table, part in asked.items()}
-    along = taken_along()
-    with noting() as read, reading_anew():
-        remember(NAME, now)
-        bring(along)
+    with seeing_what_is_read(now) as read:
         answer = make()
     note(frozenset(read))
     marks = {table: now.get(table) for table in read}
@@ -183,7 +175,7 @@ def _still_holds(
     kept: _Kept,
     now: Mapping[str, Any],
     growing: Mapping[str, Matters],
-    parts: Mapping[str, Part],
+    parts: Mapping[str, ReadPart],
 ) -> dict[str, Any] | None:
     """The marks of what was written and does not matter; None where something does."""
     looked: dict[str, Any] = {}

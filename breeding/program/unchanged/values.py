@@ -10,15 +10,11 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from django.db import connection
-from django.utils import timezone
-from django.utils.translation import get_language
 
-from breeding.program.frame.memory import for_one_request, remember
-from breeding.program.unchanged.along import bring, taken_along
-from breeding.program.unchanged.marks import NAME, marks_of, standing
-from breeding.program.unchanged.noted import note, noting
+from breeding.program.unchanged.marks import marks_of, standing
+from breeding.program.unchanged.noted import note
+from breeding.program.unchanged.reckoning import asked_here, in_these_words, seeing_what_is_read
 from breeding.program.unchanged.rows import Shelf
-from breeding.words.clock import hours_of_clock
 
 Answer = TypeVar("Answer")
 PLAIN = (type(None), bool, int, float, str, bytes, datetime.date, datetime.time)
@@ -39,9 +35,7 @@ def kept_while_unchanged(key: Hashable, make: Callable[[], Answer]) -> Answer:
     now = standing(connection)
     if not now:
         return make()
-    # The day of a moment is another in another time zone, and words are in one's own language.
-    around = (timezone.get_current_timezone_name(), get_language(), hours_of_clock())
-    whole = (str(connection.settings_dict["NAME"]), around, key)
+    whole = asked_here(*in_these_words(key))
     kept = VALUES.look_up(whole)
     if kept is not None:
         tables = frozenset(table for table, _ in kept.marks)
@@ -49,12 +43,7 @@ def kept_while_unchanged(key: Hashable, make: Callable[[], Answer]) -> Answer:
             note(tables)
             answer: Answer = kept.answer
             return answer
-    # What the request remembers already was read without being noted: it is asked again, mostly
-    # of the rows that are kept.
-    along = taken_along()
-    with noting() as read, for_one_request(only_reads=True):
-        remember(NAME, now)
-        bring(along)
+    with seeing_what_is_read(now) as read:
         made, size = _unchanging(make())
     note(frozenset(read))
     marks = None if "" in read else marks_of(frozenset(read), now)

@@ -5,7 +5,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from breeding.health.dying.services import Told, tell_death
+from breeding.health.dying.services import ToldDeath, tell_death
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.litters.losses.queries import losses, losses_a_year
@@ -52,7 +52,7 @@ def test_a_pup_that_died_and_one_born_dead_are_losses(litter):
 
 def test_a_cause_is_suspected_or_known(litter):
     animal = litter.pups.get(number=1).animal
-    tell_death(animal, Told("weak"), today=clock.today(), by=None)
+    tell_death(animal, ToldDeath("weak"), today=clock.today(), by=None)
     assert (losses()[0].cause, losses()[0].is_suspected) == ("weak from birth", True)
 
 

@@ -8,13 +8,10 @@ from breeding.animals.species.profiles import Figures
 from breeding.gestation.estimate import Profile
 from breeding.gestation.learning import learn, learn_signs
 from breeding.pairings.models import SignKind
-from breeding.pairings.season.exposure import exposure_of
-from breeding.pairings.season.facts import Facts
 from breeding.pairings.season.past.closed import (
     ClosedSeason,
     Lessons,
     MeasuredGestation,
-    closed_seasons,
     gestation_days,
     lessons_of,
 )
@@ -109,12 +106,6 @@ class LearnedSigns:
     rows: tuple[LearnedSign, ...]
 
 
-def learned_signs(facts: Facts, *, asof: datetime.date) -> LearnedSigns:
-    """The table of signs as all closed seasons up to a day have moved it."""
-    closed = closed_seasons(facts, exposure_of(facts.together))
-    return signs_of_closed(closed, facts.kinds, facts.profiles.unknown, asof=asof)
-
-
 def signs_of_closed(
     closed: Sequence[ClosedSeason],
     kinds: Mapping[str, SignKind],
@@ -122,7 +113,10 @@ def signs_of_closed(
     *,
     asof: datetime.date,
 ) -> LearnedSigns:
-    """The same of seasons that are known already; unknown: figures of an animal of no species."""
+    """The table of signs as these seasons have moved it, as far as they had closed by a day.
+
+    unknown: figures of an animal of no species.
+    """
     lessons = lessons_of(closed, priors_of({}, closed, kinds), until=asof)
     prior = profile_of(unknown, kinds.values())
     learnt = learn_signs(prior, lessons.counted)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 
-from breeding.animals.growth.weights import weighed_before
 from breeding.program.parts import in_parts
 from breeding.program.problems.doubts import Doubt, DoubtError
 from breeding.program.problems.several import Judged
@@ -65,17 +64,6 @@ class ByItself:
                 number=written(f"{self.of_table:,}"),
             )
         )
-
-
-def one_by_one(keep: Callable[[Facts, "Keeping"], Any]) -> KeepAll:
-    """Each row by an act of its own, tried until nothing more is asked of it."""
-
-    def keep_all(rows: Sequence[Facts], keeping: "Keeping") -> Sequence[Kept]:
-        alone = ByItself(keep, len(rows))
-        with weighed_before():
-            return [alone(facts, keeping) for facts in rows]
-
-    return keep_all
 
 
 def kept_alone(keep: Callable[[Facts, "Keeping"], Any], facts: Facts, keeping: "Keeping") -> Kept:

@@ -10,7 +10,6 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from breeding.program.models import Person, Program
-from breeding.program.problems.doubts import Doubt, ask
 from breeding.records.incoming.kinds.kept import Facts as Facts
 from breeding.records.incoming.kinds.kept import KeepAll
 from breeding.records.incoming.meanings import Meaning
@@ -29,11 +28,6 @@ class Keeping:
     today: datetime.date
     usual_state: str
     sure: Collection[str] = frozenset()
-
-    def ask_when(self, doubtful: bool, sentence: str, field: str = "") -> None:
-        """Ask about a row that can be, and hardly is. Raises DoubtError."""
-        if doubtful:
-            ask([Doubt(sentence, field)], self.sure)
 
 
 @dataclass(frozen=True)
@@ -72,11 +66,18 @@ NOTE = Meaning(
 
 
 AN_ANIMAL = _("Animal")
+A_TANK, ITS_NAME = _("Tank"), _("its name")
 
 
 def animal(*words: str, label: Any = AN_ANIMAL, key: str = "animal") -> Meaning:
     """The column that says which animal a row is of."""
     return Meaning(key, label, words, _("its code, or its name"), "animal", is_needed=True)
+
+
+def tank(*also: str, how: Any = ITS_NAME, is_needed: bool = True) -> Meaning:
+    """The column that says which tank a row is of; also: further words by which it is known."""
+    every = ("tank", "tank name", "where", *also, "aquarium", "vat", "pond", "becken")
+    return Meaning("tank", A_TANK, every, how, "tank", is_needed=is_needed)
 
 
 def until_now(at: datetime.datetime, keeping: Keeping) -> datetime.datetime:

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from breeding.animals.models import Animal
-from breeding.health.dying.services import Told, death_of, tell_deaths
+from breeding.health.dying.services import ToldDeath, death_of, tell_deaths
 from breeding.health.models import Death
 from breeding.program.problems.doubts import Doubt
 from breeding.program.problems.several import Judged, read_of
@@ -66,8 +66,8 @@ def _refuse_known(one: Animal, known: Death | None) -> None:
         )
 
 
-def _told(facts: Facts) -> Told:
-    return Told(
+def _told(facts: Facts) -> ToldDeath:
+    return ToldDeath(
         cause=facts["cause"] or Death.Cause.UNKNOWN,
         is_by_laboratory=facts["is_by_laboratory"] == "yes",
         found_where=words(facts, "found_where"),

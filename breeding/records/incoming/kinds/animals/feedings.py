@@ -20,6 +20,7 @@ from breeding.records.incoming.kinds.kind import (
     Keeping,
     Kind,
     moment_words,
+    tank,
     until_now,
     words,
 )
@@ -139,13 +140,7 @@ FEEDINGS = Kind(
             "moment",
             is_needed=True,
         ),
-        Meaning(
-            "tank",
-            _("Tank"),
-            ("tank", "tank name", "where", "aquarium", "vat", "pond", "becken"),
-            _("its name; all that were in it on that day"),
-            "tank",
-        ),
+        tank(how=_("its name; all that were in it on that day"), is_needed=False),
         Meaning(
             "animals",
             _("Animals"),

@@ -15,6 +15,7 @@ from breeding.records.incoming.kinds.kind import (
     Keeping,
     Kind,
     moment_words,
+    tank,
     until_now,
     words,
 )
@@ -76,14 +77,7 @@ CHANGES = Kind(
     _("water changes"),
     lambda number: tell_many("{number} water change", "{number} water changes", number),
     (
-        Meaning(
-            "tank",
-            _("Tank"),
-            ("tank", "tank name", "where", "aquarium", "vat", "pond", "becken"),
-            _("its name"),
-            "tank",
-            is_needed=True,
-        ),
+        tank(),
         Meaning(
             "changed_at",
             _("Changed on"),

@@ -6,9 +6,9 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
-from breeding.housing.stays.many import ManyStays, Told
+from breeding.housing.stays.many import ManyStays, ToldStay
 from breeding.records.incoming.kinds.kept import Kept, without_frames
-from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, words
+from breeding.records.incoming.kinds.kind import Facts, Keeping, Kind, animal, tank, words
 from breeding.records.incoming.meanings import Meaning
 from breeding.words.language import tell_many
 
@@ -24,8 +24,8 @@ def _keep_all(rows: Sequence[Facts], keeping: Keeping) -> Sequence[Kept]:
     return found
 
 
-def _told(facts: Facts) -> Told:
-    return Told(
+def _told(facts: Facts) -> ToldStay:
+    return ToldStay(
         facts["animal"],
         facts["tank"],
         facts["since"],
@@ -35,7 +35,7 @@ def _told(facts: Facts) -> Told:
     )
 
 
-def _held(row: Told, many: ManyStays, keeping: Keeping) -> Kept:
+def _held(row: ToldStay, many: ManyStays, keeping: Keeping) -> Kept:
     """What became of a row."""
     try:
         taken = many.take(row)
@@ -52,14 +52,7 @@ STAYS = Kind(
     lambda number: tell_many("{number} stay", "{number} stays", number),
     (
         animal("animal", "code", "id", "name", "ray", "who", "tier"),
-        Meaning(
-            "tank",
-            _("Tank"),
-            ("tank", "tank name", "where", "place", "aquarium", "vat", "pond", "becken"),
-            _("its name"),
-            "tank",
-            is_needed=True,
-        ),
+        tank("place"),
         Meaning(
             "side",
             pgettext_lazy("a column of a table", "Side"),

@@ -14,6 +14,7 @@ from breeding.records.incoming.kinds.kind import (
     Keeping,
     Kind,
     moment_words,
+    tank,
     until_now,
     words,
 )
@@ -75,14 +76,7 @@ WATER = Kind(
     _("water tests"),
     lambda number: tell_many("{number} water test", "{number} water tests", number),
     (
-        Meaning(
-            "tank",
-            _("Tank"),
-            ("tank", "tank name", "where", "aquarium", "vat", "pond", "becken"),
-            _("its name"),
-            "tank",
-            is_needed=True,
-        ),
+        tank(),
         Meaning(
             "tested_at",
             _("Tested on"),
