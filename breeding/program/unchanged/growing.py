@@ -13,7 +13,7 @@ from django.utils.translation import get_language
 from breeding.program.frame.memory import reading_anew, remember
 from breeding.program.unchanged.along import bring, taken_along
 from breeding.program.unchanged.come import Come, Written, how_far, written_since
-from breeding.program.unchanged.marks import CHANGED, NAME, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, NAME, are_still, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note, noting
 from breeding.words.clock import hours_of_clock
@@ -146,7 +146,9 @@ def _found(
     note(frozenset(read))
     marks = {table: now.get(table) for table in read}
     changed = {table: now.get(table + CHANGED) for table in tables}
-    if "" not in read and None not in (*marks.values(), *changed.values()):
+    is_told = "" not in read and None not in (*marks.values(), *changed.values())
+    # Parts that were read after a write would hide it from an answer of rows read before it.
+    if is_told and (not asked or are_still(asked, now)):
         _kept.keep(whole, _Kept(answer, marks, changed, how_far(tables, now), rests_on, alike))
         if alike:
             same = [one for one, kept in _kept.every() if kept.alike == alike]
