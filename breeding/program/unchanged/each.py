@@ -10,7 +10,7 @@ from django.db import connection
 from django.db.models import Model
 
 from breeding.program.unchanged.come import Come, Written, how_far, written_since
-from breeding.program.unchanged.marks import CHANGED, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, are_still, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note
 from breeding.program.unchanged.reckoning import asked_here, in_these_words, seeing_what_is_read
@@ -76,10 +76,16 @@ def kept_of_each(
     now = standing(connection)
     if not now:
         return _beside_what_stands(kept, asked, make, tables, of_parts, beside)
+    before = kept
     if kept is None:
         kept = _nothing(now, tables, of_parts)
     else:
         kept = _still_right(kept, now, tables, of_parts)
+    anew = [
+        table
+        for table, part in kept.parts.items()
+        if before is None or part is not before.parts[table]
+    ]
     if beside is not None:
         kept = _where_the_same(kept, beside)
     missing = [key for key in asked if key not in kept.answers]
@@ -89,6 +95,9 @@ def kept_of_each(
     found: dict[int, Answer] = {key: kept.answers[key] for key in asked if key in kept.answers}
     if len(kept.answers) > MOST_OF_ONE:
         kept = replace(kept, answers=found)
+    # Parts that were read after a write would hide it from answers of rows read before it.
+    if anew and missing and not are_still(anew, now):
+        return found
     if kept.marks and "" not in kept.marks and len(found) <= MOST_OF_ONE:
         _kept.keep(whole, kept)
         _drop_the_oldest()

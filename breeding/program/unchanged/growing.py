@@ -9,7 +9,7 @@ from django.db import connection
 from django.db.models import Model
 
 from breeding.program.unchanged.come import Come, Written, how_far, written_since
-from breeding.program.unchanged.marks import CHANGED, standing, standing_now
+from breeding.program.unchanged.marks import CHANGED, are_still, standing, standing_now
 from breeding.program.unchanged.newest import Newest
 from breeding.program.unchanged.noted import note
 from breeding.program.unchanged.reckoning import asked_here, in_these_words, seeing_what_is_read
@@ -138,7 +138,9 @@ def _found(
     note(frozenset(read))
     marks = {table: now.get(table) for table in read}
     changed = {table: now.get(table + CHANGED) for table in tables}
-    if "" not in read and None not in (*marks.values(), *changed.values()):
+    is_told = "" not in read and None not in (*marks.values(), *changed.values())
+    # Parts that were read after a write would hide it from an answer of rows read before it.
+    if is_told and (not asked or are_still(asked, now)):
         _kept.keep(whole, _Kept(answer, marks, changed, how_far(tables, now), rests_on, alike))
         if alike:
             same = [one for one, kept in _kept.every() if kept.alike == alike]

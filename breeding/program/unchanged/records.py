@@ -79,10 +79,12 @@ def kept_records(key: Hashable, read: Callable[[], QuerySet[Record]]) -> tuple[R
         return tuple(read()) if held is None else _copies(held)
     if kept is None or not _stands(kept, now):
         with noting() as tables, reading_anew():
-            remember(NAME, now)
+            # Rows are asked of the database: so are the records, that none is older than its row.
+            remember(NAME, {})
             held = None if kept is None else _renewed(kept, read(), now)
             if held is None:
                 held = _built(read)
+            remember(NAME, now)
         tables |= {table for table, _ in held.marks}
         note(frozenset(tables))
         marks = None if "" in tables else marks_of(frozenset(tables), now)

@@ -5,10 +5,11 @@ from django.db import connection, transaction
 
 from breeding.housing.models import Look, Tank
 from breeding.pairings.models import Sighting
-from breeding.program.frame.memory import for_one_request
+from breeding.program.frame.memory import for_one_request, remember
 from breeding.program.unchanged import changes, each, triggers
-from breeding.program.unchanged.each import forget_each, kept_of_each
-from breeding.program.unchanged.marks import TABLE, look_again
+from breeding.program.unchanged.each import Part, forget_each, kept_of_each
+from breeding.program.unchanged.growing import forget_kept, kept_while_growing
+from breeding.program.unchanged.marks import NAME, TABLE, look_again, standing
 from breeding.program.unchanged.values import VALUES, kept_while_unchanged
 from tests import cast
 from tests.cast import ago, see
@@ -384,3 +385,47 @@ def test_no_more_is_kept_than_was_asked_last_once_there_is_too_much(
     seen(vega)
     seen(mira)
     assert asked == [[mira.pk], [vega.pk], [mira.pk]]
+
+
+@pytest.fixture
+def written_meanwhile(owner):
+    """A page that asks while somebody else renames the tank, whose row was answered just before."""
+    tank = Tank.objects.create(name="Bay")
+
+    def called(keys=(tank.pk,)):
+        return dict(Tank.objects.filter(pk__in=list(keys)).values_list("pk", "name"))
+
+    def page(ask):
+        with for_one_request(only_reads=True):
+            called()  # another page, at the same marks
+        with for_one_request(only_reads=True):
+            before = standing(connection)
+            Tank.objects.update(name="Pool")
+            remember(NAME, before)
+            ask(tank, called)
+        with for_one_request(only_reads=True):
+            return ask(tank, called)
+
+    return page
+
+
+def test_parts_read_after_a_write_hide_it_from_no_answer(written_meanwhile):
+    part = Part(
+        lambda: dict(Tank.objects.values_list("name", "pk")),
+        lambda was, now: {key for _, key in was.items() ^ now.items()},
+    )
+    found = written_meanwhile(
+        lambda tank, called: kept_of_each("called", [tank.pk], called, {}, {Tank: part})
+    )
+    assert set(found.values()) == {"Pool"}
+
+
+def test_nor_do_those_of_an_answer_to_all(written_meanwhile):
+    def names():
+        return frozenset(Tank.objects.values_list("name", flat=True))
+
+    found = written_meanwhile(
+        lambda tank, called: kept_while_growing("called", called, {}, {Tank: names})
+    )
+    assert set(found.values()) == {"Pool"}
+    forget_kept()

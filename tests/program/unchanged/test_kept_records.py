@@ -1,15 +1,16 @@
 """Records that nearly every page reads are built once: handed out as copies, never an old one."""
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
+from django.test.utils import CaptureQueriesContext
 
 from breeding.animals.around import everybody_around
 from breeding.animals.models import Animal
 from breeding.housing.models import Stay, Tank
 from breeding.housing.stays.lately import stays_of_late
-from breeding.program.frame.memory import for_one_request
+from breeding.program.frame.memory import for_one_request, remember
 from breeding.program.unchanged import records
-from breeding.program.unchanged.marks import look_again
+from breeding.program.unchanged.marks import NAME, look_again, standing
 from breeding.program.unchanged.records import forget_records, kept_records
 from tests import cast
 from tests.cast import ago
@@ -223,3 +224,25 @@ def test_what_others_put_away_meanwhile_is_handed_out_all_the_same(mira, monkeyp
 
     monkeypatch.setattr(records, "_stands", meanwhile)
     assert page(everybody) == ["Mira"]
+
+
+def test_a_record_is_never_older_than_the_row_beside_it(mira):
+    page(everybody)
+    forget_records()  # what the database answered at these marks is known still
+    with for_one_request(only_reads=True):
+        before = standing(connection)
+        Animal.objects.update(call_name="Mirach")
+        remember(NAME, before)  # somebody else wrote it: this request has read its marks already
+        everybody()
+    assert page(everybody) == ["Mirach"]
+    assert page(lambda: bool(standing(connection)) and everybody()) == ["Mirach"]
+
+
+def test_after_records_were_built_the_request_knows_its_marks_still(mira):
+    with for_one_request(only_reads=True):
+        before = standing(connection)
+        everybody()
+        assert standing(connection) is before
+        with CaptureQueriesContext(connection) as asked:
+            assert standing(connection) is before
+        assert len(asked) == 0
