@@ -5,6 +5,7 @@ follow each other; who was not kept has gone to somebody. The same for the same 
 """
 
 import datetime
+import math
 import random
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -32,6 +33,7 @@ TESTED_TANKS, PEOPLE = 50, 1_000
 SIGHTINGS_A_YEAR = 50  # of each female that breeds
 AT_ONCE = 2_000
 GESTATION, TOGETHER, YOUNG_STAY = 95, 30, 200  # days
+RULE_MM, WEIGHT_SPREAD = 2.5, 0.1  # of a width that is read, and of the log of a weight
 SIGNS = ("bite", "chased", "restless", "other")
 
 
@@ -293,7 +295,11 @@ def _stays(writer: _Writer) -> None:
 
 
 def _sizes(writer: _Writer) -> None:
-    """At birth, and of those here every three months since."""
+    """At birth, and of those here every three months since, as a rule and a scale tell them.
+
+    Sizes that follow a curve exactly have the fits look for a spread that is not there.
+    """
+    scatter = random.Random(writer.size)  # noqa: S311  (the same rows each time)
 
     def of(one: Animal) -> Iterator[tuple[datetime.date, int]]:
         if one.born_on is None:
@@ -302,11 +308,16 @@ def _sizes(writer: _Writer) -> None:
         if one.state == "here":
             months = min(30, (writer.today - one.born_on).days // 30)
             for month in range(3, months, 3):
-                yield one.born_on + 30 * month * DAY, 95 + 12 * month
+                width = 95 + 12 * month + scatter.gauss(0, RULE_MM)
+                yield one.born_on + 30 * month * DAY, round(width)
 
     _save(
         Measurement(
-            animal=one, on=on, disc_width_mm=width, weight_g=width * 2, recorded_by=writer.by
+            animal=one,
+            on=on,
+            disc_width_mm=width,
+            weight_g=round(2 * width * math.exp(scatter.gauss(0, WEIGHT_SPREAD))),
+            recorded_by=writer.by,
         )
         for one in writer.born
         for on, width in of(one)

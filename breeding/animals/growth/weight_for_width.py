@@ -66,8 +66,9 @@ class Weighed:
         if len(self.widths_cm) != len(self.weights_g):
             raise ValueError("widths_cm and weights_g are two lists of one length.")
         for name in ("widths_cm", "weights_g"):
-            if not all(0 < one < math.inf for one in getattr(self, name)):
-                raise ValueError(f"{name} are {getattr(self, name)}; above 0 is allowed.")
+            values = getattr(self, name)
+            if values and not (min(values) > 0 and all(map(math.isfinite, values))):
+                raise ValueError(f"{name} are {values}; above 0 is allowed.")
 
 
 @dataclass(frozen=True)

@@ -78,6 +78,10 @@ class Profiles:
         A pure animal: its species'. More than one known species: the hybrids'. Part known and
         the rest unknown: the known species' when that is more than half, else the rest's.
         """
+        if len(shares) == 1:  # as most are
+            ((only, share),) = shares.items()
+            if share == 1:
+                return self.unknown if only is None else self.by_species.get(only, self.unknown)
         known = {label: share for label, share in shares.items() if label is not None and share}
         if len(known) > 1:
             return self.hybrids
