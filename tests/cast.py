@@ -1,6 +1,7 @@
 """The same few people and animals everywhere: an owner, a keeper, a viewer, and invented rays."""
 
 import datetime
+import re
 from fractions import Fraction
 from typing import Any
 
@@ -174,6 +175,10 @@ def see(
     return log_sighting(female=female, kind=seen, seen_at=when, now=now, by=None, **more)
 
 
+# Letters drawn anew in every run, in which a short name can stand: "Ida", once in a thousand pages.
+KEYS_OF_FORMS = re.compile(r'(name="(?:csrfmiddlewaretoken|once)" value)="[^"]*"')
+
+
 def words(answer: Any) -> str:
-    """A page as one line."""
-    return " ".join(answer.content.decode().split())
+    """A page as one line, without the keys of its forms."""
+    return " ".join(KEYS_OF_FORMS.sub(r'\1=""', answer.content.decode()).split())

@@ -6,11 +6,13 @@ import re
 
 from django.urls import reverse
 
+from tests.cast import words
+
 
 def page_of(client, route, **query):
     answer = client.get(reverse(route), query)
     assert answer.status_code == 200
-    return " ".join(answer.content.decode().split())
+    return words(answer)
 
 
 def plain(html):

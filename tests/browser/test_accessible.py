@@ -81,7 +81,7 @@ def page(chromium, live_server, owner):
     cookie = client.cookies["rayward_session"]
     context.add_cookies([{"name": cookie.key, "value": cookie.value, "url": live_server.url}])
     page = context.new_page()
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(60_000)  # on a busy machine
     yield page
     context.close()
 

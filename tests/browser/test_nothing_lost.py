@@ -38,7 +38,7 @@ def phone(chromium, live_server):
     context = chromium.new_context(
         viewport={"width": 390, "height": 844}, base_url=live_server.url, reduced_motion="reduce"
     )
-    context.set_default_timeout(8_000)
+    context.set_default_timeout(60_000)  # on a busy machine
     troubles = []
     context.on("weberror", lambda error: troubles.append(str(error.error)))
     yield context
@@ -326,7 +326,7 @@ def plain(chromium, live_server, people):
     """A browser without scripts, signed in as Jo."""
     context = chromium.new_context(base_url=live_server.url, java_script_enabled=False)
     page = context.new_page()
-    page.set_default_timeout(8_000)
+    page.set_default_timeout(60_000)  # on a busy machine
     sign_in(page, people["jo"])
     yield page
     context.close()

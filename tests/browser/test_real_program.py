@@ -38,7 +38,7 @@ def open_page(program, chromium):
         context = chromium.new_context(viewport={"width": 390, "height": 844}, base_url=program.url)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(60_000)  # on a busy machine
         page.goto("/sign-in/")
         page.fill("[name=username]", username)
         page.fill("[name=password]", PASSWORD)

@@ -58,7 +58,7 @@ def addresses(db) -> dict[str, str]:
 def test_pages_of_strangers_hold_on_every_screen(chromium, live_server, addresses):
     context = chromium.new_context(base_url=live_server.url, reduced_motion="reduce")
     page = context.new_page()
-    page.set_default_timeout(30_000)
+    page.set_default_timeout(60_000)  # on a busy machine
     wrong = []
     for name, address in addresses.items():
         page.goto(address, wait_until="load")

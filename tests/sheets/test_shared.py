@@ -73,7 +73,7 @@ def test_a_stranger_with_the_link_reads_the_issued_facts(issued, stranger):
 
 
 def test_it_shows_nothing_of_buyers_prices_notes_or_people(issued, stranger):
-    said = page(issued, stranger)
+    said = page(issued, stranger).replace(address(issued), "")  # "Kim" can be among its letters
     for words in (
         "Kim",
         "example.org",

@@ -128,7 +128,7 @@ def test_two_at_once_take_one(written, settings, monkeypatch):
 
     def slow(target, *, now):
         inside.set()
-        assert go_on.wait(10)
+        assert go_on.wait(60)
         return write(target, now=now)
 
     monkeypatch.setattr(daily, "back_up", slow)
@@ -136,7 +136,7 @@ def test_two_at_once_take_one(written, settings, monkeypatch):
     monkeypatch.setattr(daily, "the_program", lambda: program)
     first = threading.Thread(target=daily.take, args=(NIGHT,))
     first.start()
-    assert inside.wait(10)
+    assert inside.wait(60)
     with pytest.raises(daily.UnderWayError):
         daily.take(NIGHT + HOUR)
     daily.take_daily(NIGHT + HOUR)

@@ -83,13 +83,13 @@ def test_what_the_server_in_front_says_is_masked_too(told):
         waitress.exception("Exception while serving %s", f"/calendar/{SECRET}/rayward.ics")
     logging.getLogger("django.security.csrf").warning("Forbidden: /link/%s/", SECRET)
     logging.getLogger("breeding.mail").error(
-        "smtp://jo:%s@mail.example.org refused jo@example.org", SECRET
+        "smtp://marigold:%s@mail.example.org refused marigold@example.org", SECRET
     )
     written = told()
     assert "Exception while serving /calendar/…/rayward.ics" in written
     assert "OSError: No space left on device" in written
     assert SECRET not in written
-    assert "jo" not in written
+    assert "marigold" not in written
 
 
 def test_a_name_cannot_begin_a_line_of_its_own(told):

@@ -258,7 +258,7 @@ def another_thread():
 
         thread = threading.Thread(target=whole)
         thread.start()
-        thread.join(20)
+        thread.join(60)
         return found[0] if found else None
 
     yield run
