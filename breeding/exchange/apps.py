@@ -20,9 +20,11 @@ class ExchangeConfig(AppConfig):
         from breeding.program.panels import add_panel
         from breeding.program.serving.refusals import before_serving
         from breeding.sheets.carried import add_carried
+        from breeding.sheets.sealing.said_above import add_key_said
 
         add_kinds("breeding.exchange.mending.KINDS")
         add_carried(late("breeding.exchange.giving.carried_by_sheet"))
+        add_key_said(late("breeding.exchange.keys.reading.said_of"))
         add_found(*FOUND)
         add_panel(
             "animals:detail", "exchange", "breeding.exchange.panels.ancestry_panel", position=62

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from breeding.exchange.ancestry import Refused, Word, read_word
+from breeding.exchange.ancestry import NeverSigned, Refused, Word, read_word
 from breeding.exchange.ancestry.reading import word_of_document
 from breeding.exchange.codes.fields import LARGEST_BYTES
 from breeding.exchange.codes.seen import contents_of, is_picture
@@ -85,6 +85,8 @@ def checked_of(content: bytes, *, is_stranger: bool = True) -> Checked:
         if is_key_file(content):
             return Checked("keys", heard=tuple(sentences_of(read_keys(content), is_stranger)))
         word = read_word(content)
+    except NeverSigned as problem:
+        return Checked("none", str(problem))
     except Refused as problem:
         return Checked("altered", str(problem))
     said = said_of(word.key, word.issued_on, word.keys, is_stranger=is_stranger)

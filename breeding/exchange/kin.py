@@ -19,6 +19,7 @@ class KinOfTwo:
     """How near kin two animals are by what is said of both; also the F of their young.
 
     shared: how many animals both files speak of. is_known: neither is without any known parent.
+    is_one: by both files together the two are the same animal.
     """
 
     one: str
@@ -28,11 +29,22 @@ class KinOfTwo:
     is_known: bool
     contradictions: tuple[Contradiction, ...]
     called: Mapping[str, str] = field(default_factory=dict)
+    is_one: bool = False
+
+    @property
+    def has_doubt(self) -> bool:
+        """Whether what is not known could make them nearer kin than is said."""
+        return not self.is_one and (self.is_known or self.kinship > 0)
 
     @property
     def sentence(self) -> str:
         """In words, with its doubt."""
         one, other = (self.called.get(each, code_of(each)) for each in (self.one, self.other))
+        if self.is_one:
+            return tell(
+                "Both files are about the same animal, {one}. Choose the file of another one.",
+                one=one,
+            )
         said = {"one": one, "other": other, "f": percent(self.kinship)}
         if self.kinship > 0:
             return tell("Young of {one} and {other} would have F {f}.", **said)
@@ -68,6 +80,7 @@ def kin_of_two(
             all(together.animals[together.names[each]].parents for each in (one, other)),
             together.contradictions,
             called or {},
+            together.names[one] == together.names[other],
         )
         for one in first.about[:MOST_NAMED]
         for other in second.about[:MOST_NAMED]

@@ -74,7 +74,8 @@ def off_picture(taps: Sequence[Tap], *, width: int, height: int) -> str:
 
 
 def _read(text: str) -> Tap | None:
-    parts = text.replace(";", ",").split(",")
+    # Behind a semicolon stands the second number, so a comma within one is a decimal mark.
+    parts = text.replace(",", ".").split(";") if ";" in text else text.split(",")
     try:
         x, y = (float(part) for part in parts)
     except ValueError:

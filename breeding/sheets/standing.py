@@ -15,6 +15,7 @@ from breeding.program.models import Person
 from breeding.sheets.differing import differences
 from breeding.sheets.models import Sheet, SheetReturn, SheetWithdrawal
 from breeding.sheets.sealing.attachment import NotASheet, attachment_of, frame_digest
+from breeding.sheets.sealing.said_above import disowned_words
 from breeding.sheets.sealing.seal import digest, fingerprint, holds, packed
 from breeding.sheets.services import document_to_sign
 from breeding.words.days import plain_day
@@ -38,20 +39,25 @@ class Standing:
     # Withdrawals that were slips: the day of each, and the day it was brought back.
     returned: tuple[tuple[datetime.date, datetime.date], ...] = ()
     words_erased_on: datetime.date | None = None
+    disowned: tuple[
+        str, ...
+    ] = ()  # what its owner signed of its key, as whoever checks it reads it
 
     @property
     def is_good(self) -> bool:
         holds = not self.withdrawn_on and not self.replaced_by
         is_of_record = not self.differs_in and not self.records_withdrawn_on
-        return self.is_unaltered and holds and is_of_record
+        return self.is_unaltered and holds and is_of_record and not self.disowned
 
     @property
     def verdict(self) -> str:
-        """In a few words; withdrawn weighs more than replaced, and both more than the signature."""
+        """In a few words; withdrawn weighs most, then replaced, then a disowned key."""
         if self.withdrawn_on:
             return tell("Withdrawn on {day}.", day=plain_day(self.withdrawn_on))
         if self.replaced_by:
             return self._replaced_words
+        if self.disowned:
+            return tell("Its key is disowned by its owner.")
         if self.records_withdrawn_on:
             return tell(
                 "Its records were withdrawn on {day}.", day=plain_day(self.records_withdrawn_on)
@@ -76,6 +82,7 @@ class Standing:
                 said.append(self._replacing_words)
         elif self.replaced_by:
             said.append(tell("What stands below was issued, and has been corrected since."))
+        said += self.disowned
         if self.records_withdrawn_on:
             said.append(tell("What was recorded of this animal is withdrawn and no longer counts."))
         elif self.differs_in:
@@ -166,7 +173,15 @@ def standing_of(sheet: Sheet) -> Standing:
         records_withdrawn_on=timezone.localdate(at) if (at := sheet.animal.withdrawn_at) else None,
         returned=tuple(sheet.returns.values_list("withdrawn_on", "brought_back_on")),
         words_erased_on=sheet.words_erased_on,
+        disowned=_disowned(sheet),
     )
+
+
+def _disowned(sheet: Sheet) -> tuple[str, ...]:
+    """Nobody is asked about the key of today: what disowns it gives it up at once."""
+    if not sheet.public_key or sheet.public_key == own_public_key():
+        return ()
+    return disowned_words(sheet.public_key, sheet.issued_on.isoformat())
 
 
 def _is_unaltered(sheet: Sheet) -> bool:

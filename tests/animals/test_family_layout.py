@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from django.utils import translation
 
 from breeding.animals.pictures.family_drawing import FamilyDrawing
 from breeding.animals.pictures.family_layout import Missing, lay_out
@@ -78,6 +79,17 @@ def test_possible_sires_stand_side_by_side_and_hang_on_dashed_lines():
     drawn = FamilyDrawing(found, cards={}, pictures={}, shares={"S": 0.5, "T": 0.5}).svg("Tree")
     assert drawn.count("stroke-dasharray") == 2
     assert drawn.count("possible, 50 %") == 2
+
+
+def test_the_drawing_speaks_the_language_of_its_reader():
+    ped = Pedigree.from_rows([("X", {"A": 0.75, "B": 0.25}, None), *founders("A", "B")])
+    layout, shares = lay_out(ped, "X", 3), {"A": 0.75, "B": 0.25}
+    said = {"en": ("unknown", "possible, 75 %"), "de": ("unbekannt", "möglich, 75 %")}
+    for language, words in said.items():
+        with translation.override(language):
+            drawn = FamilyDrawing(layout, cards={}, pictures={}, shares=shares).svg("Tree")
+        for word in words:
+            assert word in drawn.replace("\xa0", " ")
 
 
 def test_kin_are_joined_by_two_lines_and_others_by_one():

@@ -232,6 +232,13 @@ def test_too_many_pictures_at_once(as_keeper):
     assert "These are 25 pictures; at most 24 are read at once" in cast.words(page)
 
 
+def test_of_several_pictures_the_empty_one_is_named(client):
+    files = [SimpleUploadedFile("first.png", picture("R1")), SimpleUploadedFile("second.png", b"")]
+    page = cast.words(client.post(reverse("exchange:check"), {"pictures": files}))
+    assert "“second.png” is an empty file; choose the pictures again without it." in page
+    assert "first.png" not in page
+
+
 def test_a_buyer_checks_a_photograph_and_nothing_is_kept(client):
     address = reverse("exchange:check")
     one, two, three, four = texts(many(300))
@@ -249,7 +256,7 @@ def test_two_codes_in_one_picture_are_held_side_by_side(client):
     pup = Claim(theirs("K4"), sex="M", born="2024-05-11", dam=theirs("K2"))
     both = picture(texts(given_file())[0], texts(given_file(pup))[0])
     page = cast.words(client.post(reverse("exchange:check"), {"pictures": upload(both)}))
-    assert "Young of K3 and K3 would have F" in page
+    assert "Both files are about the same animal, K3. Choose the file of another one." in page
 
 
 def test_giving_shows_the_codes_that_hold_the_file(as_keeper):
@@ -271,7 +278,10 @@ def test_commands_read_pictures_of_codes(tmp_path):
         names.append(str(tmp_path / f"{number}.png"))
     said = StringIO()
     call_command("kin", *names, stdout=said)
-    assert "Young of K3 and K3 would have F" in said.getvalue()
+    assert (
+        "Both files are about the same animal, K3. Choose the file of another one."
+        in said.getvalue()
+    )
     with pytest.raises(CommandError, match="1 file"):
         call_command("kin", *names[:4], stdout=said)
     with pytest.raises(CommandError, match="Still missing: 4"):

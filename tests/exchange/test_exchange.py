@@ -193,6 +193,28 @@ def test_a_buyer_without_an_account_checks_a_file(client):
     assert "Altered" in page
 
 
+def test_a_file_that_was_never_signed_is_not_called_altered(client, tmp_path):
+    cast.owner()
+    for content in (b"a shopping list\n", b"{}", b'{"rays": [1, 2]}', b"\x00\xff" * 50):
+        sent = {"first": upload(content, "list.txt")}
+        page = cast.words(client.post(reverse("exchange:check"), sent))
+        assert "Not a signed file: it proves nothing" in page
+        assert "Altered" not in page
+    (tmp_path / "list.json").write_bytes(b"{}")
+    with pytest.raises(CommandError, match="is no signed sheet") as ended:
+        call_command("verify", str(tmp_path / "list.json"))
+    assert ended.value.returncode == 2
+
+
+def test_the_same_animal_twice_is_said_and_no_inbreeding_of_its_young(client):
+    cast.owner()
+    sent = {"first": upload(given_file()), "second": upload(given_file())}
+    page = cast.words(client.post(reverse("exchange:check"), sent))
+    assert "Both files are about the same animal, K3. Choose the file of another one." in page
+    assert "would have F" not in page
+    assert "the true figure may be higher" not in page
+
+
 def test_two_files_say_the_inbreeding_of_young(client):
     cast.owner()
     brother = Claim(theirs("K4"), sex="M", sires=((theirs("K1"), Fraction(1)),), dam=theirs("K2"))

@@ -23,6 +23,8 @@ from breeding.program.models import Act
 from breeding.program.serving.refusals import Asked
 from breeding.sheets.sealing.key_words import disowned, lost, public_of, write_key_file
 from breeding.sheets.sealing.seal import fingerprint
+from breeding.sheets.services import issue_sheet
+from breeding.sheets.shared.links import link_of
 from breeding.sheets.standing import own_public_key
 from tests import cast
 from tests.exchange.given import KEY, NEXT, PUBLIC, given_file, given_succession, theirs
@@ -78,6 +80,52 @@ def test_a_key_that_was_stolen_disowns_itself(renewed):
     assert known_lines(own_public_key()).disowned_from(old) == "2026-05-01"
 
 
+def issued_with_its_link(animal):
+    """A sheet of today, and the page that a buyer opens."""
+    sheet = issue_sheet(animal, by=None, on=clock.today())
+    return sheet, reverse("sheets:shared", args=[link_of(sheet).token])
+
+
+def test_a_buyer_with_the_link_reads_that_its_key_is_disowned_as_at_the_check(renewed, client):
+    sheet, address = issued_with_its_link(cast.female("Vega"))
+    assert "As issued: unaltered." in cast.words(client.get(address))
+    renewed(stolen_since=clock.today())
+    warning = "is not theirs. Do not rely on this file."
+    page = cast.words(client.get(address))
+    assert warning.replace("is not", "on is not") in page
+    assert "<strong>Its key is disowned by its owner.</strong> Its owner says:" in page
+    assert "As issued: unaltered." not in page
+    assert "issue a correction" not in page  # which is for keepers
+    with sheet.file.open("rb") as kept:
+        sent = {"first": SimpleUploadedFile("a.pdf", kept.read(), "application/pdf")}
+    assert warning in cast.words(client.post(reverse("exchange:check"), sent))
+
+
+def test_a_key_that_was_only_renewed_still_vouches_for_its_sheets(renewed, client):
+    _, address = issued_with_its_link(cast.female("Vega"))
+    renewed()
+    page = cast.words(client.get(address))
+    assert "As issued: unaltered." in page
+    assert "disowned" not in page
+
+
+def test_the_key_page_names_the_sheets_to_be_issued_anew(renewed, as_owner):
+    sheet, _ = issued_with_its_link(cast.female("Vega"))
+    other, _ = issued_with_its_link(cast.female("Mira"))
+    before = issue_sheet(cast.male("Orion"), by=None, on=DAY)
+    renewed(stolen_since=clock.today())
+    assert own.sheets_to_issue_anew() == [sheet, other]
+    page = cast.words(as_owner.get(reverse("exchange:own_key")))
+    assert "Sheets to be issued anew" in page
+    assert sheet.number in page
+    assert before.number not in page
+    assert "issue a correction: the key of today signs it" in cast.words(
+        as_owner.get(sheet.get_absolute_url())
+    )
+    issue_sheet(sheet.animal, by=None, on=clock.today(), corrects=sheet)
+    assert own.sheets_to_issue_anew() == [other]
+
+
 def test_an_earlier_key_is_disowned_later_and_no_other(renewed):
     old, new = renewed()
     for key in (new, PUBLIC):
@@ -122,8 +170,6 @@ def test_a_renewal_is_not_undone(as_owner, django_capture_on_commit_callbacks):
 
 
 def test_a_lost_key_is_said_to_be_lost(renewed, as_owner):
-    from breeding.sheets.services import issue_sheet
-
     sheet = issue_sheet(cast.female("Vega"), by=None, on=clock.today())
     place = own.Path(own.settings.HOME)
     (place / home.SHEET_KEY_FILE).unlink()

@@ -169,6 +169,26 @@ def test_four_taps_on_the_picture_lead_to_its_spots(album, painted, as_keeper):
     assert np.abs(np.array(tapped.taps) - shot.points).max() < 0.1
 
 
+def test_places_that_are_refused_stay_as_they_were_typed(as_keeper, painted):
+    today, shot = clock.today(), painted[0][0]
+    untold = keep_untold(read_picture(as_file(shot.image)), taken_on=today, today=today, by=None)
+    typed = ["300,5; 100", "about here", "99999, 3", "-4, 2"]
+    address = reverse("identity:mark_untold", args=[untold.pk])
+    page = as_keeper.get(address, {"tap": typed})
+    assert "“about here” is no place on the picture" in cast.words(page)
+    assert page.context["typed"] == typed
+    assert '<details class="fold" open>' in page.content.decode()
+    assert "Tap the edge of the disc on the left" not in cast.words(page)
+
+
+def test_behind_a_semicolon_a_comma_is_a_decimal_mark():
+    assert read_taps(["300,5; 100", "12;7,25", "120, 85"], width=400, height=400).taps == (
+        (300.5, 100),
+        (12, 7.25),
+        (120, 85),
+    )
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [

@@ -8,7 +8,7 @@ from django.urls import reverse
 from breeding.sheets import services
 from breeding.sheets.models import Sharing, Sheet, SheetWithdrawal
 from breeding.sheets.shared import links as sheet_links
-from breeding.sheets.standing import own_fingerprint
+from breeding.sheets.standing import own_fingerprint, withdraw_sheet
 from tests import cast
 
 pytestmark = pytest.mark.django_db
@@ -77,6 +77,20 @@ def test_sheet_new_corrects_an_earlier_one(issued, as_keeper):
     assert "Issue a correction" not in words
     again = as_keeper.post(address, {"corrects": issued.number, "paper": "a4", "issue": "1"})
     assert "correct that one" in again.content.decode()
+
+
+def test_sheet_new_says_which_sheet_stands_already_until_it_does_not(issued, as_keeper):
+    beside = f"Sheet {issued.number} of "
+    words = said(as_keeper, "sheets:new", issued.animal_id)
+    assert beside in words
+    assert "whoever holds either is told that it is good" in words
+    assert f"?corrects={issued.number}" in words
+    assert "stands for" not in said(
+        as_keeper, "sheets:new", issued.animal_id, corrects=issued.number
+    )
+    assert "stands for" not in said(as_keeper, "sheets:new", cast.female("Mira").pk)
+    withdraw_sheet(issued, by=None, on=ON, reason="twice")
+    assert "stands for" not in said(as_keeper, "sheets:new", issued.animal_id)
 
 
 def test_sheet_new_knows_no_sheet_of_another_animal(issued, as_keeper):

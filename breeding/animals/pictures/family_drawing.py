@@ -8,10 +8,9 @@ from fractions import Fraction
 from django.utils.html import escape
 
 from breeding.animals.pictures.family_layout import FamilyLayout, Missing, Union
+from breeding.words.language import tell
 from breeding.words.numbers import percent
 from pedigree import Card
-
-UNKNOWN = Card(("unknown",))
 
 
 @dataclass(frozen=True)
@@ -80,7 +79,11 @@ class FamilyDrawing:
     # ------------------------------------------------------------------------------- measures
 
     def _card(self, one: Hashable) -> Card:
-        return UNKNOWN if isinstance(one, Missing) else self.cards.get(one) or Card((str(one),))
+        return (
+            Card((tell("unknown"),))
+            if isinstance(one, Missing)
+            else self.cards.get(one) or Card((str(one),))
+        )
 
     def _lines(self, one: Hashable) -> list[tuple[str, bool]]:
         """Words below a picture, each with whether it is the name."""
@@ -88,7 +91,7 @@ class FamilyDrawing:
         names = [part for line in card.lines for part in textwrap.wrap(line, letters)][:2]
         details = [part for line in card.details for part in textwrap.wrap(line, letters + 2)]
         if one in self.shares:
-            details.insert(0, f"possible, {percent(self.shares[one])}")
+            details.insert(0, tell("possible, {share}", share=percent(self.shares[one])))
         known = not isinstance(one, Missing)
         return [*((words, known) for words in names), *((words, False) for words in details[:2])]
 

@@ -7,7 +7,17 @@ are merged in any order with the same result: nobody's copy is the master.
 
 from breeding.exchange.ancestry.claims import Claim, Word
 from breeding.exchange.ancestry.merged import Merged, lines_of, merged
-from breeding.exchange.ancestry.reading import Refused, read_word
+from breeding.exchange.ancestry.reading import NeverSigned, Refused, read_word
 from breeding.exchange.ancestry.writing import write_word
 
-__all__ = ["Claim", "Merged", "Refused", "Word", "lines_of", "merged", "read_word", "write_word"]
+__all__ = [
+    "Claim",
+    "Merged",
+    "NeverSigned",
+    "Refused",
+    "Word",
+    "lines_of",
+    "merged",
+    "read_word",
+    "write_word",
+]

@@ -44,10 +44,16 @@ class Refused(ValueError):  # noqa: N818 - read aloud it says what happened
     """The file is not taken; the text says why, to a reader."""
 
 
+class NeverSigned(Refused):
+    """The file is of another kind: nobody altered what was never signed."""
+
+
 def read_word(content: bytes) -> Word:
     """What a signed file says. Raises Refused, in words, for whatever is not right with it."""
+    was_signed = FORM.encode() in content or b"signature" in content
+    refused = Refused if was_signed else NeverSigned
     if len(content) > MOST_BYTES:
-        raise Refused(
+        raise refused(
             tell(
                 "This file is too large: {size} MB; at most {most} MB are read.",
                 size=len(content) // 1_000_000 + 1,
@@ -57,7 +63,7 @@ def read_word(content: bytes) -> Word:
     try:
         document, seal = unpacked(content)
     except (ValueError, RecursionError):
-        raise Refused(tell("This file is no ancestry as this program writes it.")) from None
+        raise refused(tell("This file is no ancestry as this program writes it.")) from None
     if document.get("form") != FORM:
         raise Refused(tell("This file is no ancestry as this program writes it."))
     if not holds(document, seal, purpose=PURPOSE):

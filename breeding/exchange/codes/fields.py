@@ -8,7 +8,7 @@ from django.utils.datastructures import MultiValueDict
 
 from breeding.exchange.codes.packed import MOST_LETTERS, MOST_PARTS, Part, read_part
 from breeding.exchange.codes.seen import MOST_PICTURES, is_picture
-from breeding.words.language import tell
+from breeding.words.language import tell, tell_many
 
 LARGEST_BYTES = 20_000_000
 BETWEEN = "|"  # parts; no part holds this letter
@@ -51,11 +51,23 @@ class PicturesField(forms.FileField):
                     most=MOST_PICTURES,
                 )
             )
+        if empty := [one.name for one in files if not one.size]:
+            raise ValidationError(_empty_words(empty))
         cleaned = (super(PicturesField, self).clean(one, initial) for one in files)
         found = [small(one) for one in cleaned if one]
         if not all(map(is_picture, found)):
             raise ValidationError(tell("One of these is no picture; choose it as a file instead."))
         return found
+
+
+def _empty_words(names: list[str]) -> str:
+    """Which of several pictures are empty files: the others need not be chosen anew in doubt."""
+    return tell_many(
+        "“{names}” is an empty file; choose the pictures again without it.",
+        "{number} of these are empty files: {names}. Choose the pictures again without them.",
+        len(names),
+        names=", ".join(name[:60] for name in names),
+    )
 
 
 class PartsField(forms.CharField):

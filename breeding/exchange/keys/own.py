@@ -115,6 +115,17 @@ def lost_keys() -> list[str]:
     return sorted({one for one in signed if own and not lines.is_one(one, own)})
 
 
+def sheets_to_issue_anew() -> list[Sheet]:
+    """Sheets that stand here, and of which readers are told not to rely on them: by their key."""
+    lines = known_lines(own_public_key())
+    hit = [one for one in earlier_keys() if lines.disowned_from(one)]
+    standing = Sheet.objects.filter(
+        public_key__in=hit, withdrawal__isnull=True, correction__isnull=True
+    )
+    found = standing.select_related("animal").order_by("issued_on", "pk")
+    return [one for one in found if lines.is_disowned(one.public_key, one.issued_on.isoformat())]
+
+
 def own_key_file() -> bytes:
     """What this program says of its keys, as a file. Raises ValidationError: nothing to say."""
     said = own_words()

@@ -95,6 +95,7 @@ def own_key(request: PageRequest) -> HttpResponse:
         "disown": disown if earlier else None,
         "gone": gone if lost else None,
         "said": said,
+        "to_issue_anew": own.sheets_to_issue_anew() if said else [],
     }
     return render(request, "exchange/own_key.html", context)
 

@@ -53,13 +53,15 @@ def _mark(request: PageRequest, subject: Photograph | UntoldPicture) -> HttpResp
     else:
         taps = _taps(request.GET.getlist("tap"), subject)
     whole = taps.are_all and not taps.problem
+    as_read = [f"{x:g}, {y:g}" for x, y in taps.taps]
+    sent = (request.POST if request.method == "POST" else request.GET).getlist("tap")
     context = {
         "subject": subject,
-        "taps": [f"{x:g}, {y:g}" for x, y in taps.taps],
+        "taps": as_read,
         "marks": taps.taps,
         "asked": taps.asked,
         "problem": taps.problem,
-        "typed": [*(f"{x:g}, {y:g}" for x, y in taps.taps), "", "", "", ""][:4],
+        "typed": [*(sent if taps.problem else as_read), "", "", "", ""][:4],
         "outline": outline(taps.taps) if whole else "",
         "is_whole": whole,
         "shown_px": SHOWN_PX,

@@ -20,6 +20,7 @@ from breeding.sheets.contents.draft import draft_sheet
 from breeding.sheets.contents.page import sheet_page
 from breeding.sheets.forms import LinkForm, SheetForm
 from breeding.sheets.models import Sheet
+from breeding.sheets.queries import standing_sheets
 from breeding.sheets.shared import links
 from breeding.sheets.shared.files import file_name, kept_file
 from breeding.sheets.tables import ALL_SHEETS
@@ -85,6 +86,7 @@ def new(request: PageRequest, animal_pk: int) -> HttpResponse:
         "form": form,
         "animal": animal,
         "corrects": corrects,
+        "standing": [] if corrects else standing_sheets(animal),
         "page": sheet_page(draft.facts, pictures),
         "base": base,
         "is_only_local": links.is_only_local(base),

@@ -9,7 +9,7 @@ from django.conf import settings
 from django.core.management import CommandError, CommandParser
 
 from breeding import home
-from breeding.exchange.ancestry import Refused, read_word
+from breeding.exchange.ancestry import NeverSigned, Refused, read_word
 from breeding.exchange.codes.named import files_named
 from breeding.program.language.commands import SpokenCommand
 from breeding.sheets.sealing.attachment import NotASheet
@@ -105,6 +105,11 @@ class Command(SpokenCommand):
     def _handle_ancestry(self, name: str, content: bytes, options: dict[str, Any]) -> None:
         try:
             word = read_word(content)
+        except NeverSigned as problem:
+            raise CommandError(
+                tell("{file} is no signed sheet. {why}", file=name, why=problem),
+                returncode=NO_SHEET,
+            ) from None
         except Refused as problem:
             raise CommandError(
                 tell(
