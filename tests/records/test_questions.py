@@ -139,3 +139,15 @@ def test_a_date_that_cannot_be_still_tells_the_order_once_it_is_answered(as_keep
     answer = as_keeper.post(latest().get_absolute_url(), sent, follow=True)
     assert problems_of(answer) == []
     assert "Dates such as 3.5.2024 are read with the day first." in proposal_of(answer).notes
+
+
+def test_a_word_for_nobody_in_another_language_is_proposed_as_not_known(as_keeper):
+    rows = "A,f,unbekannt,k. A.\nB,f,unbekannt,\nC,m,unknown 2,Unknown female\n"
+    answer = paste(as_keeper, f"name,sex,sire,dam\n{rows}")
+    proposed = {one[0]: one[2] for one in asked_in(answer)}
+    assert proposed == {
+        "Lines 2 and 3, sire": "empty",
+        "Line 2, dam": "empty",
+        "Line 4, sire": "new",
+        "Line 4, dam": "empty",
+    }
