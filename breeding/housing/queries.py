@@ -3,7 +3,7 @@
 import datetime
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
 
@@ -29,6 +29,7 @@ __all__ = [  # the water's readings can be asked for here too
     "water_fit",
     "water_fits",
     "where_are",
+    "with_water",
 ]
 
 
@@ -151,12 +152,14 @@ class Place:
     """Where an animal can be put: a tank, or one side of its divider, with those in it now.
 
     room: what is said of the room there with those who are to be put in; nothing where there is.
+    unfit: why its water is not fit; nothing where it is, or where that is not known.
     """
 
     tank: Tank
     side: str
     stays: tuple[Stay, ...]
     room: str = ""
+    unfit: str = ""
 
     @property
     def key(self) -> str:
@@ -188,6 +191,14 @@ def places(tanks: Iterable[Tank]) -> list[Place]:
                 here = tuple(stay for stay in inside if stay.side in ("", side))
                 found.append(Place(tank, side, here))
     return found
+
+
+def with_water(found: Iterable[Place], *, asof: datetime.date) -> list[Place]:
+    """The same places, each with why its water is not fit on a day: as many queries as of one."""
+    found = list(found)
+    fits = water_fits({place.tank.pk: place.tank for place in found}.values(), asof)
+    unfit = {pk: fit.because for pk, fit in fits.items() if fit.fit is False}
+    return [replace(place, unfit=unfit.get(place.tank.pk, "")) for place in found]
 
 
 def by_side(stays: Iterable[Stay]) -> list[tuple[str, str, list[Stay]]]:

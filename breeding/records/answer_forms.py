@@ -98,10 +98,10 @@ class Asked:
         if self.offered.proposed:
             is_another = self._is_another(self.offered.proposed)
             return f"as:{self.offered.proposed}" if is_another else ""
-        if self.offered.may_be_new:
-            return NEW
         can_be_empty = self.meaning is not None and not self.meaning.is_needed
-        return EMPTY if self.offered.proposes_nothing and can_be_empty else ""
+        if self.offered.proposes_nothing and can_be_empty:
+            return EMPTY
+        return NEW if self.offered.may_be_new else ""
 
     @property
     def keeps_words(self) -> bool:

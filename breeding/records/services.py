@@ -13,7 +13,7 @@ from breeding.animals.services import add_strains, register_animals
 from breeding.program.acts.once import current_key
 from breeding.program.language.chosen import each_in_each_language
 from breeding.program.models import Person, Program
-from breeding.program.problems.doubts import DoubtError
+from breeding.program.problems.doubts import DoubtError, ask
 from breeding.records.incoming.answers import Answer, answers_in, with_answers
 from breeding.records.incoming.delimited import Table, TableError, read_table
 from breeding.records.incoming.kinds.kind import Keeping
@@ -190,6 +190,7 @@ def _write_animals(
     proposal = propose(draft, program=program, today=today)
     if not proposal.may_be_written:
         raise NotWrittenError(proposal)
+    ask((doubt for _, doubt in proposal.doubts), sure)
     add_strains(proposal.new_strains)
     written = register_animals(proposal.rows, by=by, sure=sure)
     draft.animals.set(written.values())

@@ -102,7 +102,10 @@
     const different = changedOf(draft).filter(
       (name) => controls.has(name) && !same(valueOf(controls.get(name)), draft.typed[name]),
     );
-    const isChanged = different.some((name) => !same(valueOf(controls.get(name)), draft.was[name]));
+    // A control the form did not have then, such as the tick of a question, was changed by nobody.
+    const isChanged = different.some(
+      (name) => name in draft.was && !same(valueOf(controls.get(name)), draft.was[name]),
+    );
     for (const name of different) fill(controls.get(name), draft.typed[name]);
     const isFilled = fillFiles(form, draft.files ?? []);
     if (!different.length && !isFilled) return "";

@@ -204,6 +204,7 @@ def test_a_tank_that_says_otherwise_than_the_pairings_is_pointed_out(mira, deneb
         move_animal(animal, tank, on=ago(7), by=None)
     found = line("company_unrecorded")
     assert (found.urgency, found.who) == ("soon", "Mira")
+    assert found.what == "and Deneb together: no pairing on record"
     assert "no pairing is on record" in found.why
     assert [(act.route, act.argument) for act in found.acts] == [
         ("pairings:new", None),

@@ -8,6 +8,7 @@ import pytest
 from django.utils import timezone
 from PIL import Image
 
+from breeding.animals.models import Animal
 from breeding.pairings.models import Sighting
 from breeding.pairings.species_file import load_species
 from breeding.program import clock, services
@@ -233,6 +234,19 @@ def test_a_refused_form_comes_with_what_is_wrong_in_focus(page):
     page.get_by_text("Chance that she is pregnant").wait_for()
     assert Sighting.objects.get().note == "looked twice"
     assert kept_rows(page, "draft") == 0
+
+
+def test_the_tick_of_a_question_comes_back_and_nobody_is_said_to_have_changed_it(page):
+    page.goto(f"/health/treat/?animal={Animal.objects.get(call_name='Mira').pk}")
+    page.fill("[name=remedy]", "copper sulphate")
+    page.locator("main form:has([name=remedy]) button").last.click()
+    page.locator("[name=sure]").check()
+    page.locator("main form:has([name=remedy]) button").last.click()
+    page.get_by_text("Write a reason in a few words.").first.wait_for()
+    page.get_by_text(KEPT).wait_for()
+    assert page.locator("[name=sure]").is_checked()
+    assert page.locator("[name=remedy]").input_value() == "copper sulphate"
+    assert page.get_by_text("changed meanwhile").count() == 0
 
 
 def test_signed_out_in_another_tab_it_is_sent_after_signing_in_again(page, phone, people):

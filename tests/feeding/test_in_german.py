@@ -13,6 +13,7 @@ from breeding.feeding.services import feed
 from breeding.housing.models import Tank
 from breeding.housing.services import move_animal
 from breeding.program import clock
+from breeding.words.days import short_day
 from tests import cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.one_database("how facts become words")]
@@ -52,3 +53,15 @@ def test_one_day_and_several_of_refusing():
         two = appetite_words(Appetite(refusals=left, alarm_days=2), days[1])
     assert one.startswith("frisst nicht: an 1 Tag seit ")
     assert two.startswith("frisst nicht: an 2 Tagen seit ")
+
+
+def test_a_day_whose_month_is_cut_short_ends_the_sentence_with_one_stop(in_german, pool, owner):
+    (mira,) = (stay.animal for stay in pool.stays.filter(animal__call_name="Mira"))
+    food, now = Food.objects.get(), clock.now()
+    at = now - datetime.timedelta(days=2)
+    feed({mira: "all"}, food=food, fed_at=at, now=now, by=owner, tank=pool)
+    with translation.override("de"):
+        ate = short_day(cast.ago(2), cast.ago(0))
+    page = cast.words(in_german.get(mira.get_absolute_url()))
+    assert ate.endswith(".")
+    assert f"Heute verweigert, zuletzt gefressen {ate}</p>" in page

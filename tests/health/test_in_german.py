@@ -47,3 +47,10 @@ def test_what_must_not_be_done_is_one_sentence():
     with translation.override("de"):
         said = Hold(1, "ist in Quarantäne", forbids=frozenset(["sell", "breed"])).forbidden_words
     assert said == "nicht zu verkaufen und nicht zur Zucht"
+
+
+def test_what_is_asked_of_a_medicine_names_it_as_german_quotes(in_german, owner):
+    mira = cast.female("Mira")
+    sent = {"animal": mira.pk, "remedy": "Kupfersulfat", "since": f"{cast.ago(0)}"}
+    page = cast.words(in_german.post(reverse("health:treat"), sent))
+    assert "„Kupfersulfat“: Nach üblicher Praxis tötet Kupfer" in page

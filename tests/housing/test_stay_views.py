@@ -1,5 +1,8 @@
 """The pages of dividers, whole tanks, old news and corrections, as a keeper gets them."""
 
+import datetime
+from decimal import Decimal
+
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -7,6 +10,7 @@ from django.urls import reverse
 
 from breeding.housing.models import Stay, Tank
 from breeding.housing.services import close_divider, move_animal
+from breeding.housing.water.services import record_water_test
 from breeding.program import clock
 from breeding.program.models import Act
 from tests import cast
@@ -53,6 +57,27 @@ def test_move_offers_the_sides_of_a_closed_divider(as_keeper, pool, bay):
     )
     assert "Deneb is in Pool, right side now." in words(answer)
     assert "alone" in words(answer)
+
+
+def test_move_says_which_water_is_not_fit(as_keeper, pool, bay):
+    tested_at = datetime.datetime.combine(ago(1), datetime.time(10), tzinfo=datetime.UTC)
+    record_water_test(
+        bay, tested_at=tested_at, now=clock.now(), by=None,
+        nitrite_mg_l=Decimal("0.1"), nitrite_as="ion",
+    )  # fmt: skip
+    mira = cast.female()
+    put(mira, pool, 3)
+    unfit = (
+        '<b>Bay</b> <span> breeding: empty </span> <span><span class="now">Water not fit</span>: '
+        "nitrite 0.1 mg/L NO2 (none may be detectable); tested yesterday.</span>"
+    )
+    for url in (
+        reverse("housing:move", args=[mira.pk]),
+        reverse("housing:move_all", args=[pool.pk]),
+    ):
+        assert unfit in words(as_keeper.get(url))
+    page = words(as_keeper.get(reverse("housing:move", args=[cast.male().pk])))
+    assert page.count("Water not fit") == 1
 
 
 def test_move_asks_before_it_takes_a_day_for_old_news(as_keeper, pool, bay):

@@ -139,3 +139,30 @@ def test_a_date_that_cannot_be_still_tells_the_order_once_it_is_answered(as_keep
     answer = as_keeper.post(latest().get_absolute_url(), sent, follow=True)
     assert problems_of(answer) == []
     assert "Dates such as 3.5.2024 are read with the day first." in proposal_of(answer).notes
+
+
+def test_a_row_called_like_an_animal_on_record_is_asked_about_and_written_with_the_tick(as_keeper):
+    there = cast.male("Rex")
+    answer = paste(as_keeper, "name,sex,born\nrex,m,2020\nNora,f,2022\n")
+    assert problems_of(answer) == []
+    assert questions_of(answer) == [
+        f"Line 2, call name: An animal called {there.full_name} is on record already; is this "
+        "another one?"
+    ]
+    write(as_keeper)
+    assert Animal.objects.count() == 1
+    mark = re.search(r'name="sure" value="([^"]+)"', answer.content.decode())[1]
+    as_keeper.post(reverse("records:write", args=[latest().pk]), {"sure": mark})
+    assert sorted(Animal.objects.values_list("call_name", flat=True)) == ["Nora", "Rex", "rex"]
+
+
+def test_a_word_for_nobody_in_another_language_is_proposed_as_not_known(as_keeper):
+    rows = "A,f,unbekannt,k. A.\nB,f,unbekannt,\nC,m,unknown 2,Unknown female\n"
+    answer = paste(as_keeper, f"name,sex,sire,dam\n{rows}")
+    proposed = {one[0]: one[2] for one in asked_in(answer)}
+    assert proposed == {
+        "Lines 2 and 3, sire": "empty",
+        "Line 2, dam": "empty",
+        "Line 4, sire": "new",
+        "Line 4, dam": "empty",
+    }

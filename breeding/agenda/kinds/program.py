@@ -94,7 +94,15 @@ ROWS = (
             page="pairings:female",
             rank=6,
         )
-        for key in ("company_apart", "company_ended", "company_unrecorded")
+        for key in ("company_apart", "company_ended")
+    ),
+    Kind(
+        key="company_unrecorded",
+        heading=message("and {males} together: no pairing on record"),
+        several=message("share water with a male: no pairing on record"),
+        group="records",
+        page="pairings:female",
+        rank=6,
     ),
     *(
         Kind(key=key, heading=heading, group="records", page="pairings:female", rank=6)

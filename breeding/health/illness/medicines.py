@@ -73,5 +73,5 @@ def harm_words(names: list[str], kinds: KindWords) -> str:
 def doubts_of_remedy(remedy: str, kinds: KindWords) -> Iterator[Doubt]:
     """Asked before it is kept, with a reason."""
     if names := harmful_in(remedy, kinds):
-        words = harm_words(names, kinds)
-        yield Doubt(f"“{remedy}”: " + words, "remedy", needs_reason=True)
+        words = tell("“{remedy}”: {harm}", remedy=remedy, harm=harm_words(names, kinds))
+        yield Doubt(words, "remedy", needs_reason=True)

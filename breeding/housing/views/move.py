@@ -39,7 +39,7 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         if form.cleaned_data["old_news"]:
             return redirect("housing:stays", animal.pk)
         return redirect(animal)
-    everywhere = queries.places(queries.tanks_now(clock.today()))
+    everywhere = _everywhere()
     free = [
         place
         for place in with_room(everywhere, [animal], asof=clock.today())
@@ -55,6 +55,12 @@ def move(request: PageRequest, animal_pk: int) -> HttpResponse:
         "asks_old_news": form.has_error("on", OLD_NEWS) or form["old_news"].value(),
     }
     return render(request, "housing/move.html", context)
+
+
+def _everywhere() -> list[Place]:
+    """Every place, and where the water is not fit for anybody."""
+    today = clock.today()
+    return queries.with_water(queries.places(queries.tanks_now(today)), asof=today)
 
 
 def _chosen(request: PageRequest) -> list[Place]:
@@ -113,7 +119,7 @@ def move_all(request: PageRequest, pk: int) -> HttpResponse:
             where = tell("Everybody of {tank} is in {place} now.", tank=tank, place=to)
         say(request, where, said)
         return redirect(to or tank)
-    everywhere = queries.places(queries.tanks_now(clock.today()))
+    everywhere = _everywhere()
     others = [place for place in everywhere if place.tank != tank]
     context = {
         "form": form,

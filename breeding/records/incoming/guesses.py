@@ -23,6 +23,14 @@ _WORDS = {
     "born here": "eigene nachzucht nz homebred",
     "elsewhere": "fremd zugekauft gekauft purchased",
 }
+# What stands in place of a name, in small letters, where nobody knows the animal or the person.
+_NOBODY = re.compile(
+    r"(unbekannt|inconnu|desconocid|onbekend)\w*|unknown|(not|nicht) (known|bekannt)|unclear"
+    r"|unsure|unklar|unsicher|fraglich|k\. ?a\.|keine angaben?|wei(ss|ß) nicht"
+)
+_OF_A_SEX = re.compile(
+    r"\b(male|female|sire|dam|father|mother|männchen|weibchen|vater|mutter|bock)\b"
+)
 
 
 def near(typed: str, spellings: Mapping[str, str] | Iterable[str]) -> str:
@@ -54,6 +62,16 @@ def meant_by(typed: str, spellings: Mapping[str, str]) -> tuple[str, bool]:
                 return stands_for, word != whole
     close = near(whole, spellings) if len(whole) > 3 else ""
     return close, False
+
+
+def means_nobody(typed: str) -> bool:
+    """Whether what stands for a name says that nobody knows who it was; a number makes it a name.
+
+    >>> [means_nobody(typed) for typed in ("Unbekannt", "unknown male", "k. A.", "unknown 2")]
+    [True, True, True, False]
+    """
+    said = _OF_A_SEX.sub(" ", plain(typed))
+    return bool(_NOBODY.fullmatch(" ".join(said.split()).strip(" ?!(),")))
 
 
 def date_about(typed: str) -> str:

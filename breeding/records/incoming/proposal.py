@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 
 from breeding.animals import bulk
 from breeding.animals.bulk import NewAnimal, Parent
+from breeding.animals.doubts.names import doubts_of_call_names
 from breeding.animals.doubts.rows import doubts_of_rows
 from breeding.animals.lineage import Lineage
 from breeding.animals.models import Animal, Strain
@@ -82,7 +83,9 @@ def propose(draft: ImportDraft, *, program: Program, today: datetime.date) -> Pr
     rows = _linked(typed, proposal)
     _read_sex_from_use(rows, proposal)
     proposal.rows = bulk.with_codes(rows)
-    proposal.doubts = list(doubts_of_rows(proposal.rows, program))
+    called = {row.key: row.facts["call_name"] for row in proposal.rows}
+    asked = [*doubts_of_call_names(called), *doubts_of_rows(proposal.rows, program)]
+    proposal.doubts = sorted(asked, key=lambda one: one[0])
     refusals = _without_what_follows(bulk.check_animals(proposal.rows))
     proposal.problems += [_as_problem(refusal, proposal) for refusal in refusals]
     if not any(problem.meaning in _LINEAGE for problem in proposal.problems):

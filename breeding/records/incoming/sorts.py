@@ -19,7 +19,7 @@ from breeding.housing.sizes import LITRES_PER_GALLON
 from breeding.program.typed.reading import read_number, read_share
 from breeding.records.incoming import cells
 from breeding.records.incoming.cells import plain, read_word, refused
-from breeding.records.incoming.guesses import date_about, meant_by, near, number_about
+from breeding.records.incoming.guesses import date_about, means_nobody, meant_by, near, number_about
 from breeding.records.incoming.known import Known, Named
 from breeding.records.incoming.said import said
 from breeding.traits.models import TraitLook
@@ -354,4 +354,6 @@ def _offered_names(sort: str, named: Named[Any], typed: str, own: Sequence[str])
         proposed,
         keeps_words=False,
         may_be_new=sort in ("tank", "source", "person", "parent", "strain"),
+        # One animal of that name would make kin of all whose sire nobody knows.
+        proposes_nothing=not proposed and means_nobody(typed),
     )
