@@ -86,7 +86,7 @@ class AnimalTable(ListTable):
             self.kin = found.in_bulk([row["pk"] for row in rows])
 
     def render_face(self, record: Any) -> str:
-        return face(record["portrait_id"])
+        return face(record["portrait_id"], record["sex"])
 
     def render_name(self, record: Any) -> str:
         name = record["call_name"] or record["code"]

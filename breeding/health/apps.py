@@ -43,7 +43,7 @@ class HealthConfig(AppConfig):
             "housing:detail", "quarantine", "breeding.health.apart.panels.tank_panel", position=9
         )
         add_panel(
-            "animals:detail", "death", "breeding.health.dying.panels.animal_panel", position=4
+            "animals:detail", "death", "breeding.health.dying.panels.animal_panel", position=1
         )
         add_not_dying("death", take_back)
         add_asking("death", late("breeding.health.dying.panels.page_of_death"))

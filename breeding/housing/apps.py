@@ -19,7 +19,7 @@ class HousingConfig(AppConfig):
         from breeding.program.late import late
         from breeding.program.panels import add_panel
 
-        add_panel("animals:detail", "place", "breeding.housing.panels.place_panel", position=5)
+        add_panel("animals:detail", "place", "breeding.housing.panels.place_panel", position=4)
         add_going("stay", leave_for_a_loan)
         add_returning("stay", asked_of_one_back)
         add_kinds("breeding.housing.mending.KINDS")

@@ -21,7 +21,7 @@ class LittersConfig(AppConfig):
         from breeding.program.panels import add_panel
 
         add_panel("animals:detail", "litter", "breeding.litters.panels.litter_panel", position=5)
-        add_panel("animals:detail", "birth", "breeding.litters.panels.birth_panel", position=7)
+        add_panel("animals:detail", "birth", "breeding.litters.panels.birth_panel", position=3)
         add_panel("animals:detail", "verdict", "breeding.litters.panels.verdict_panel", position=6)
         add_question("litter", ask_of_litter)
         add_kinds("breeding.litters.mending.KINDS")

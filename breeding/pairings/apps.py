@@ -34,7 +34,8 @@ class PairingsConfig(AppConfig):
         from breeding.program.panels import add_panel
         from breeding.words.stored import add_stored
 
-        add_panel("animals:detail", "season", "breeding.pairings.panels.season_panel", position=10)
+        add_panel("animals:detail", "season", "breeding.pairings.panels.season_panel", position=2)
+        add_panel("animals:detail", "seen", "breeding.pairings.panels.seen_panel", position=10)
         add_figure_panel("learned", late("breeding.pairings.panels.learned_figures"))
         add_seen(seen_of_food, {Sighting: seen_since})
         add_carrying("pairings", carrying_by_pairings)

@@ -17,36 +17,42 @@ from breeding.pairings.season.past.lessons import every_closed
 from breeding.pairings.season.reading import season_of
 from breeding.program import clock
 
-SEEN_SHOWN = 8
+SEEN_SHOWN, PAIRINGS_SHOWN = 8, 20
 MOST_BIRTHS = 50  # named under what they have taught, the latest
 
 
 def season_panel(request: HttpRequest, animal: Animal) -> str:
-    """A female's season, a male's pairings, and what was seen of one that has no season."""
-    context: dict[str, Any] = {"animal": animal}
+    """A female's season: the first thing that is looked for on her page."""
+    if animal.sex != Animal.Sex.FEMALE:
+        return ""
+    today = clock.today()
+    context: dict[str, Any] = {"animal": animal, "open_harm": harm_open_of(animal, asof=today)}
+    if has_no_season_yet(animal, today):
+        return render_to_string("pairings/season/_none_panel.html", context, request)
+    reading = season_of(animal, request.program, asof=today)  # type: ignore[attr-defined]
+    if reading.since is None and reading.last_outcome is None:
+        return render_to_string("pairings/season/_none_panel.html", context, request)
+    context |= {"season": reading, "drawing": draw_season(reading), "harm": harm_of(reading)}
+    return render_to_string("pairings/season/_panel.html", context, request)
+
+
+def seen_panel(request: HttpRequest, animal: Animal) -> str:
+    """A male's pairings, and what was seen of one that has no season."""
     if animal.sex == Animal.Sex.FEMALE:
-        today = clock.today()
-        context["open_harm"] = harm_open_of(animal, asof=today)
-        if has_no_season_yet(animal, today):
-            return render_to_string("pairings/season/_none_panel.html", context, request)
-        reading = season_of(animal, request.program, asof=today)  # type: ignore[attr-defined]
-        if reading.since is None and reading.last_outcome is None:
-            return render_to_string("pairings/season/_none_panel.html", context, request)
-        context |= {"season": reading, "drawing": draw_season(reading), "harm": harm_of(reading)}
-        return render_to_string("pairings/season/_panel.html", context, request)
+        return ""
     if animal.sex == Animal.Sex.MALE:
-        context["pairings"] = list(
-            Pairing.objects.filter(male=animal, withdrawn_at__isnull=True).select_related("female")[
-                :20
-            ]
-        )
-        pairings = render_to_string("pairings/_male_panel.html", context, request)
-        return pairings + _seen_panel(request, animal)
-    return _seen_panel(request, animal)
+        return _pairings_of(request, animal) + _seen_of(request, animal)
+    return _seen_of(request, animal)
 
 
-def _seen_panel(request: HttpRequest, animal: Animal) -> str:
-    """What was seen of one that has no season, the latest first."""
+def _pairings_of(request: HttpRequest, male: Animal) -> str:
+    his = Pairing.objects.filter(male=male, withdrawn_at__isnull=True).select_related("female")
+    context = {"animal": male, "pairings": list(his[:PAIRINGS_SHOWN])}
+    return render_to_string("pairings/_male_panel.html", context, request)
+
+
+def _seen_of(request: HttpRequest, animal: Animal) -> str:
+    """What was seen of it, the latest first."""
     seen = animal.sightings.filter(withdrawn_at__isnull=True).select_related("kind", "recorded_by")
     context: dict[str, Any] = {
         "animal": animal,

@@ -9,6 +9,7 @@ from django.utils.module_loading import import_string
 
 # What draws a part: of the request and what the page is about; an empty answer is left out.
 Draw = Callable[[HttpRequest, Any], str]
+EVERYWHERE = range(100)
 
 
 @dataclass(frozen=True, order=True)
@@ -31,7 +32,10 @@ def add_panel(page: str, name: str, draw: str, *, position: int) -> None:
     _panels.setdefault(page, {})[name] = Panel(position, name, draw)
 
 
-def panels_for(page: str, request: HttpRequest, about: Any = None) -> list[str]:
-    """The drawn parts of this page, in their order."""
-    draws: list[Draw] = [import_string(one.draw) for one in sorted(_panels.get(page, {}).values())]
+def panels_for(
+    page: str, request: HttpRequest, about: Any = None, *, places: range = EVERYWHERE
+) -> list[str]:
+    """The drawn parts of this page, in their order; of a page in two columns those in `places`."""
+    parts = sorted(one for one in _panels.get(page, {}).values() if one.position in places)
+    draws: list[Draw] = [import_string(one.draw) for one in parts]
     return [part for draw in draws if (part := draw(request, about))]

@@ -41,7 +41,7 @@ def test_the_round_says_who_refused(in_german, pool):
     page = cast.words(in_german.get(reverse("feeding:index")))
     assert "Eine Runde füttern" in page
     assert "2 Tiere; gefüttert" in page
-    assert "Alle haben gefressen: Muschel" in page
+    assert "Alle fraßen: Muschel" in page
 
 
 def test_one_day_and_several_of_refusing():

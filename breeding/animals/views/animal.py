@@ -30,6 +30,7 @@ from breeding.program.problems.beside import written
 from breeding.program.problems.doubts import reason_in, sure_in
 from breeding.words.language import later, tell
 
+LIFE, PAPERS = range(20), range(20, 100)  # of its day and health; of buyers, sheets and the desk
 PLACES = {
     "born_on": "born",
     "possible_sires": "possible_sire_1",
@@ -73,7 +74,8 @@ def detail(request: PageRequest, pk: int) -> HttpResponse:
         "photographs": animal.photographs.all(),
         "withdrawn": withdrawn_parts(animal),
         "young": queries.young_of(animal) if descendants(animal.pk) else (),
-        "panels": panels_for("animals:detail", request, animal),
+        "panels": panels_for("animals:detail", request, animal, places=LIFE),
+        "papers": panels_for("animals:detail", request, animal, places=PAPERS),
     }
     return render(request, "animals/detail.html", context)
 

@@ -129,10 +129,13 @@ def spread(discs: Sequence[Laid], floor: Floor) -> list[Laid]:
 
     >>> [(disc.x, disc.y) for disc in spread([Laid(220, 220, 200, "Mira")], Floor(1000, 500))]
     [(500.0, 250.0)]
+    >>> floor = Floor(4000, 1800)
+    >>> [disc.y for disc in spread(laid_out(floor, [(536, "Nunki"), (431, "Mizar")]), floor)]
+    [900.0, 900.0]
     """
-    rows: dict[float, list[Laid]] = {}
+    rows: dict[int, list[Laid]] = {}  # by the mm they begin at: halves of widths are no exact sums
     for disc in discs:
-        rows.setdefault(disc.y - 1.1 * disc.radius, []).append(disc)
+        rows.setdefault(round(disc.y - 1.1 * disc.radius), []).append(disc)
     heights = [2 * max(disc.radius for disc in row) for row in rows.values()]
     gap_down = (floor.front_to_back - sum(heights)) / (len(rows) + 1)
     if gap_down < 0:  # more than there is floor: they stay as they are laid

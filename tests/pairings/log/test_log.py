@@ -60,6 +60,15 @@ def seen(client, **facts):
 # ------------------------------------------------------------------------------- the male, the time
 
 
+def test_each_sign_is_drawn_on_its_button(as_keeper, mira):
+    page = as_keeper.get(LOG).content.decode()
+    keys = list(SignKind.objects.values_list("key", flat=True))
+    assert len(keys) == 12
+    for key in keys:
+        assert page.count(f'<symbol id="sign-{key}"') == 1
+        assert page.count(f'<use href="#sign-{key}"/>') == 1
+
+
 def test_the_male_is_filled_in_from_who_is_with_her(as_keeper, mira, deneb):
     pair(mira, deneb, 5)
     page = words(seen(as_keeper, female=mira.pk))
