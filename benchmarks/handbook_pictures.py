@@ -2,7 +2,8 @@
 
 Starts the demonstration in a throw-away directory, as it stands on one fixed day, walks it with a
 phone's window in each language and writes breeding/static/handbook/<language>/<chapter>.webp, with
-the words one reads on it beside it. Run it when tests/help/test_handbook_pictures.py says so.
+the words one reads on it beside it; last the README's picture of the front page. Run it when
+tests/help/test_handbook_pictures.py says so.
 Needs Chromium (RAYWARD_CHROMIUM names another than /usr/bin/chromium).
 """
 
@@ -15,6 +16,7 @@ import time
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PIL import Image
@@ -28,6 +30,9 @@ BASE = f"http://{HERE}"
 WINDOW: ViewportSize = {"width": 390, "height": 680}
 PIXELS_A_POINT = 1.5
 QUALITY = 50
+PHONE: ViewportSize = {"width": 390, "height": 844}
+DESK: ViewportSize = {"width": 1280, "height": 844}
+FRONT, GAP, COLOURS = Path("fixtures/pictures/day.png"), 12, 128
 OWNER, PASSWORD = "jo", "lantern-street"
 SERVE = "--serve"
 SEEN = """() => {
@@ -59,28 +64,50 @@ def main() -> None:
     with _demonstration():
         for language, _ in settings.LANGUAGES:
             _walk(language)
+        _front()
 
 
 def _walk(language: str) -> None:
     """One picture a chapter, in this language."""
     from breeding.help.chapters import CHAPTERS
 
+    with _window(WINDOW, language, PIXELS_A_POINT) as page:
+        for one in CHAPTERS:
+            if one.picture_of:
+                _take(page, one, language)
+
+
+@contextmanager
+def _window(size: ViewportSize, language: str, pixels: float) -> Iterator[Page]:
+    """A window of the browser in which the owner is signed in."""
     chromium = os.environ.get("RAYWARD_CHROMIUM", "/usr/bin/chromium")
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         page = browser.new_context(
-            viewport=WINDOW,
-            device_scale_factor=PIXELS_A_POINT,
+            viewport=size,
+            device_scale_factor=pixels,
             locale=language,
             color_scheme="light",
             reduced_motion="reduce",
             service_workers="block",
         ).new_page()
         _sign_in(page)
-        for one in CHAPTERS:
-            if one.picture_of:
-                _take(page, one, language)
+        yield page
         browser.close()
+
+
+def _front() -> None:
+    """The front page on a phone and on a desk, beside each other: what the README shows."""
+    taken = []
+    for size in (PHONE, DESK):
+        with _window(size, "en-GB", 1) as page:
+            page.goto(BASE, wait_until="networkidle")
+            taken.append(Image.open(io.BytesIO(page.screenshot())).convert("RGB"))
+    both = Image.new("RGB", (sum(one.width for one in taken) + GAP, taken[0].height), "white")
+    both.paste(taken[0], (0, 0))
+    both.paste(taken[1], (taken[0].width + GAP, 0))
+    both.quantize(COLOURS, dither=Image.Dither.NONE).save(FRONT, optimize=True)
+    print(f"{FRONT}: {FRONT.stat().st_size / 1000:.0f} kB", flush=True)
 
 
 def _sign_in(page: Page) -> None:

@@ -112,13 +112,15 @@ def stretch(first: Date, last: Date, *, few_days: int = FEW_DAYS) -> str:
     >>> stretch(Date(2024, 6, 9), Date(2026, 12, 8)), stretch(Date(2024, 6, 8), Date(2026, 12, 9))
     ('2 years', '3 years')
     """
-    return tell_many(*_plural(STRETCHES, first, last, few_days))
+    return tell_many(*_plural(STRETCHES, first, last, few_days, _nearest))
 
 
 def age_words(born_on: Date, today: Date, died_on: Date | None = None) -> str:
-    """How old one is, or became, by the rule of `stretch`.
+    """How old one is, or became: in days, then in the months and the years that are full.
 
     >>> born = Date(2026, 11, 3)
+    >>> age_words(Date(2020, 3, 17), Date(2026, 12, 1)), age_words(born, Date(2028, 11, 2))
+    ('6 years old', '23 months old')
     >>> age_words(born, Date(2026, 11, 30)), age_words(born, born)
     ('27 days old', 'born today')
     >>> age_words(born, Date(2028, 11, 30), died_on=Date(2026, 11, 13))
@@ -127,29 +129,51 @@ def age_words(born_on: Date, today: Date, died_on: Date | None = None) -> str:
     if died_on == born_on:
         return tell("died on the day of its birth")
     if died_on is not None and died_on > born_on:
-        return tell("lived {age}", age=stretch(born_on, died_on))
+        return tell("lived {age}", age=reached(born_on, died_on))
     if born_on == today:
         return tell("born today")
-    return tell("{age} old", age=stretch(born_on, today))
+    return tell("{age} old", age=reached(born_on, today))
+
+
+def reached(born_on: Date, on: Date, *, few_days: int = FEW_DAYS) -> str:
+    """The age that somebody has reached: nobody is 7 before the seventh anniversary.
+
+    >>> reached(Date(2024, 6, 9), Date(2026, 12, 8)), reached(Date(2024, 6, 9), Date(2026, 6, 8))
+    ('2 years', '23 months')
+    >>> reached(Date(2026, 7, 1), Date(2026, 10, 31)), reached(Date(2026, 7, 1), Date(2026, 11, 1))
+    ('122 days', '4 months')
+    """
+    return tell_many(*_plural(STRETCHES, born_on, on, few_days, _whole))
 
 
 def _plural(
-    sentences: dict[str, tuple[str, str]], first: Date, last: Date, few_days: int = FEW_DAYS
+    sentences: dict[str, tuple[str, str]],
+    first: Date,
+    last: Date,
+    few_days: int,
+    count: Callable[[Date, Date, int], int],
 ) -> tuple[str, str, int]:
-    """The sentence for the unit of the stretch, for one and for several, and how many there are."""
-    if (last - first).days < few_days:
-        return *sentences["days"], (last - first).days
-    months = _nearest(first, last, 1)
+    """The sentence for the unit of the stretch, for one and for several, and how many there are.
+
+    count: how many times so many months lie between the two days.
+    """
+    days, months = (last - first).days, count(first, last, 1)
+    if days < few_days or months * 30 < few_days:
+        return *sentences["days"], days
     if months < 24:
         return *sentences["months"], months
-    return *sentences["years"], _nearest(first, last, 12)
+    return *sentences["years"], count(first, last, 12)
+
+
+def _whole(first: Date, last: Date, months: int) -> int:
+    """How many times so many months lie between two days in full."""
+    whole = ((last.year - first.year) * 12 + last.month - first.month) // months
+    return whole - (_days_past(first, whole * months) > last.toordinal())
 
 
 def _nearest(first: Date, last: Date, months: int) -> int:
     """How many times so many months lie between two days, to the nearest."""
-    whole = ((last.year - first.year) * 12 + last.month - first.month) // months
-    if _days_past(first, whole * months) > last.toordinal():
-        whole -= 1
+    whole = _whole(first, last, months)
     before, after = (_days_past(first, number * months) for number in (whole, whole + 1))
     return whole + (2 * (last.toordinal() - before) >= after - before)
 
@@ -180,8 +204,8 @@ def distance(on: Date, today: Date) -> str:
     if days in (-1, 0, 1):
         return (tell("yesterday"), tell("today"), tell("tomorrow"))[days + 1]
     if days > 0:
-        return tell_many(*_plural(AHEAD, today, on))
-    return tell_many(*_plural(PAST, on, today))
+        return tell_many(*_plural(AHEAD, today, on, FEW_DAYS, _nearest))
+    return tell_many(*_plural(PAST, on, today, FEW_DAYS, _nearest))
 
 
 def day_with_distance(on: Date, today: Date) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 
 from breeding.animals.growth.reading import YEAR, GrowthReading, growth_of
 from breeding.animals.models import Animal, Photograph
-from breeding.words.days import stretch
+from breeding.words.days import reached
 
 Date = datetime.date
 Points = Sequence[tuple[Date, float]]
@@ -78,7 +78,7 @@ def _age_words(animal: Animal, on: Date) -> str:
     """How old it was; nothing where its birthday is not known to the day, or comes later."""
     if animal.born_on is None or animal.born_precision != Animal.Precision.DAY:
         return ""
-    return stretch(animal.born_on, on, few_days=FEW_DAYS) if on >= animal.born_on else ""
+    return reached(animal.born_on, on, few_days=FEW_DAYS) if on >= animal.born_on else ""
 
 
 def chosen_two(

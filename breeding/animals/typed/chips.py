@@ -58,11 +58,19 @@ def problem_of(chip: str) -> str:
     ('', '', '')
     >>> problem_of("000098100111917")
     'The number begins with 000, and the numbers of countries begin at 001; is a digit wrong?'
+    >>> problem_of("04009810O111917")
+    '“04009810O111917” holds “O”; a chip number of 15 characters has digits alone.'
     """
     if not chip:
         return ""
     if len(chip) in OLDER_LETTERS and chip.isascii() and chip.isalnum():
         return ""
+    if is_iso(chip) and (letters := "".join(one for one in chip if not one.isdecimal())):
+        return tell(
+            "“{chip}” holds “{letters}”; a chip number of 15 characters has digits alone.",
+            chip=chip,
+            letters=letters,
+        )
     if not (chip.isascii() and chip.isdigit() and is_iso(chip)):
         return tell(
             "“{chip}” has {number} characters; a chip number has 15 digits, that of an older chip "

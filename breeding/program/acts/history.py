@@ -16,6 +16,7 @@ from breeding.program.models import Program, Withdrawable
 from breeding.program.templatetags.formats import moment
 from breeding.words.days import long_day
 from breeding.words.language import message, tell, tell_many
+from breeding.words.numbers import written
 from breeding.words.sizes import length, weight
 from breeding.words.stored import read_stored
 
@@ -215,6 +216,8 @@ def value_words(field: Any, value: Any, names: Names) -> str:
         return {"True": tell("yes"), "False": tell("no")}.get(text, text)
     if isinstance(field, models.DateField):
         return _day_words(field, text)
+    if isinstance(field, (models.DecimalField, models.FloatField)):
+        return written(text)
     text = read_stored(text)
     return text if len(text) <= LONGEST_VALUE else f"{text[:LONGEST_VALUE]}…"
 

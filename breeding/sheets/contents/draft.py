@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -42,7 +43,6 @@ from breeding.sheets.contents.litter import litter_words, pup_of
 from breeding.sheets.contents.portraits import caption, portraits_of
 from breeding.sheets.contents.receiving import arrival_words, first_weeks_words, water_words
 from breeding.sheets.contents.tree import (
-    ancestors_with_portraits,
     read_small_pictures,
     shown_in_tree,
     tree_drawing,
@@ -175,7 +175,8 @@ class _Gathering:
         animal, ped = self.animal, self.ped
         if ped.is_founder(animal.pk):
             return ""
-        pictured = ancestors_with_portraits(shown_in_tree(ped, animal.pk, generations))
+        shown = shown_in_tree(ped, animal.pk, generations)
+        pictured = {one: self._line[one].portrait if one in self._line else None for one in shown}
         everybody = {animal.pk} | ped.ancestors(animal.pk)
         return tree_drawing(
             ped,
@@ -364,7 +365,13 @@ class _Gathering:
 
     def _countries(self, species: int) -> frozenset[str]:
         """Where its founders of this species come from."""
-        return founder_countries(self.animal.pk, species)
+        return founder_countries(self.animal.pk, species, self._line)
+
+    @cached_property
+    def _line(self) -> dict[int, Animal]:
+        """It and its ancestors, with their portraits: one query."""
+        everybody = {self.animal.pk} | self.ped.ancestors(self.animal.pk)
+        return Animal.objects.select_related("portrait").in_bulk(everybody)
 
     def _cautions(self) -> tuple[Passage, ...]:
         """The standard ones; the law names the listings of the species in its ancestry."""

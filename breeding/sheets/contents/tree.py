@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from io import BytesIO
 from typing import Any
 
-from breeding.animals.models import Animal, Photograph
+from breeding.animals.models import Photograph
 from breeding.animals.pictures.family_drawing import PAPER, FamilyDrawing
 from breeding.animals.pictures.family_layout import Missing, lay_out
 from breeding.animals.pictures.tree_svg import TreeNotDrawn, render
@@ -188,10 +188,3 @@ def _node_jpeg(picture: bytes, sex: str | None) -> bytes:
     out = BytesIO()
     square.save(out, "JPEG", quality=72, optimize=True)
     return out.getvalue()
-
-
-def ancestors_with_portraits(keys: tuple[int, ...]) -> dict[int, Photograph | None]:
-    """The portrait of each of these animals: one query."""
-    rows = Animal.objects.filter(pk__in=keys).select_related("portrait")
-    by_key = {one.pk: one.portrait for one in rows}
-    return {key: by_key.get(key) for key in keys}
