@@ -195,17 +195,20 @@ def _ordinal(year: int, month: int) -> int:
 
 
 def distance(on: Date, today: Date) -> str:
-    """In how long or how long ago, by the rule of `stretch`.
+    """In how long by the rule of `stretch`, or how long ago in months and years that are full: who
+    was born here 6 years and 11 months ago is 6 years old.
 
     >>> distance(Date(2027, 3, 28), Date(2026, 11, 28)), distance(Date(1, 1, 1), Date(1, 1, 2))
     ('in 4 months', 'yesterday')
+    >>> distance(Date(2019, 12, 18), Date(2026, 12, 1))
+    '6 years ago'
     """
     days = (on - today).days
     if days in (-1, 0, 1):
         return (tell("yesterday"), tell("today"), tell("tomorrow"))[days + 1]
     if days > 0:
         return tell_many(*_plural(AHEAD, today, on, FEW_DAYS, _nearest))
-    return tell_many(*_plural(PAST, on, today, FEW_DAYS, _nearest))
+    return tell_many(*_plural(PAST, on, today, FEW_DAYS, _whole))
 
 
 def day_with_distance(on: Date, today: Date) -> str:

@@ -76,7 +76,7 @@ def test_states_that_are_over_are_told_and_a_death_undone_only_when_asked(as_vie
             ("died", "2026-02-01"),
             ("on_loan", "2026-03-01"),
         ):
-            cast.animals.change_state(alya, state=state, on=day(on))
+            cast.animals.change_state(alya, state=state, on=day(on), now=clock.now())
     assert told(as_viewer, own(alya)) == [
         "2026-03-01 went on loan",
         "2025-06-01 is here from this day on",
