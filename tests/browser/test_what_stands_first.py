@@ -87,5 +87,6 @@ def _animals_of_one_row_lie_side_by_side(page):
     page.goto("/tanks/")
     page.get_by_role("link", name="Keel Pool", exact=True).click()
     page.locator(".tank-picture .disc").first.wait_for()
-    one, other = page.evaluate(MIDDLES)  # at one moment: the page may still be moving
+    page.wait_for_load_state()  # with its styles
+    one, other = page.evaluate(MIDDLES)
     assert abs(one - other) < 2
