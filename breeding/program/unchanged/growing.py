@@ -139,8 +139,10 @@ def _found(
     marks = {table: now.get(table) for table in read}
     changed = {table: now.get(table + CHANGED) for table in tables}
     is_told = "" not in read and None not in (*marks.values(), *changed.values())
-    # Parts that were read after a write would hide it from an answer of rows read before it.
-    if is_told and (not asked or are_still(asked, now)):
+    # Parts that were read after a write would hide it from an answer of rows read before it. Things
+    # of `each.py` do not: those of after a write are not kept, and are others in the next request.
+    anew = [table for table, part in rests_on.items() if not isinstance(part, OneAndTheSame)]
+    if is_told and (not anew or are_still(anew, now)):
         _kept.keep(whole, _Kept(answer, marks, changed, how_far(tables, now), rests_on, alike))
         if alike:
             same = [one for one, kept in _kept.every() if kept.alike == alike]
